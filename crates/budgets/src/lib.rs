@@ -1,0 +1,1 @@
+//! budgets (being written)

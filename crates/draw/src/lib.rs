@@ -1,0 +1,1 @@
+//! draw (being written)

@@ -1,0 +1,1 @@
+//! pintable (being written)

@@ -1,0 +1,1 @@
+//! station (being written)
