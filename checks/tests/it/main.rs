@@ -1,0 +1,15 @@
+//! Checks of our numbers against what others printed or computed; see `checks/README.md` for the list.
+//!
+//! Tests that call a reference library in Python are `#[ignore = "calls a Python peer"]`, and `cargo xtask test` runs
+//! them with the environment that it makes.
+
+mod cells;
+mod conductors;
+mod energy;
+mod lens_laws;
+mod people;
+mod picture_detail;
+mod pin_optimum;
+mod site_sun;
+mod stream_sizes;
+mod supply;
