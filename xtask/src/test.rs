@@ -39,11 +39,15 @@ pub(crate) fn run() -> Result<()> {
         let python =
             python.join().map_err(|_| anyhow!("the making of the Python environment panicked"))??;
         let mut checks = cargo(if nextest {
+            // The whole workspace with a filter, not `-p checks`: another selection means other features, and half of
+            // the dependencies would be built a second time.
+            const ONLY: &str = "package(checks)";
             &[
                 "nextest",
                 "run",
-                "-p",
-                "checks",
+                "--workspace",
+                "-E",
+                ONLY,
                 "--run-ignored",
                 "only",
                 "--no-fail-fast",
@@ -51,7 +55,7 @@ pub(crate) fn run() -> Result<()> {
                 "pass",
             ]
         } else {
-            &["test", "-p", "checks", "--no-fail-fast", "--", "--ignored"]
+            &["test", "--quiet", "--package", "checks", "--test", "it", "--no-fail-fast", "--", "--ignored"]
         });
         checks.env(peers::PYTHON_VARIABLE, python);
         must(checks)
