@@ -1,1 +1,2 @@
-//! budgets (being written)
+//! From a station to verdicts (being written).
+pub mod draws;

@@ -1,0 +1,291 @@
+//! Remedies: single changes of the plan that the program has recomputed and found to cure a finding.
+//!
+//! For each finding the paths its rule names are tried, the least effort first; each path has a ladder of values that
+//! can be bought or set. A change is offered only when, recomputed, the finding is gone or better, no other figure
+//! loses its verdict and none that does not fit gets worse. Wishes, facts of a part and facts of the place are never
+//! changed; another part (`lens.sheet`) is.
+//!
+//! Three sieves keep it quick: the nominal station, then 64 draws, then the full draws for what is shown.
+
+use crate::assessment::{Assessment, Finding, of_study};
+use crate::study::{Options, Study};
+use serde::Serialize;
+use station::edit;
+use station::fields::{FIELDS, Field, Kind, Nature, Station, index_of};
+use station::plan::Plan;
+use station::sheets::{KINDS, Library};
+use station::text::Source;
+use std::collections::BTreeMap;
+
+/// Remedies shown for one finding.
+const SHOWN: usize = 3;
+/// Draws of the second sieve; a prefix of the full draws.
+const PREFIX: u32 = 64;
+
+/// One change that cures a finding.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Remedy {
+    /// What to set, path and value as in the plan.
+    pub set: BTreeMap<String, String>,
+    /// Verdict of the finding's figure or check after it.
+    pub verdict: &'static str,
+    /// How much trouble it is.
+    pub effort: &'static str,
+    /// What it costs or gains elsewhere.
+    pub costs: Vec<Cost>,
+}
+
+/// A figure that a remedy moves.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Cost {
+    /// Budget of the figure.
+    pub budget: &'static str,
+    /// The figure.
+    pub figure: &'static str,
+    /// Unit of both numbers.
+    pub unit: &'static str,
+    /// Before.
+    pub from: f64,
+    /// After.
+    pub to: f64,
+}
+
+/// Words for effort, the least first (trade judgement, from memory).
+pub const EFFORTS: &[&str] = &["setting", "aiming", "wiring", "print", "part", "supply"];
+
+/// Fills in the remedies of every finding. The plan is re-read for changes of sheets, hence the library.
+pub fn seek(plan: &Plan, library: &Library, options: Options, assessment: &mut Assessment) {
+    let quick = of_study(&Study::new(plan, Options { draws: PREFIX.min(options.draws), ..options }));
+    let nominal = of_study(&Study::new(plan, Options { draws: 0, ..options }));
+    let mut cache: BTreeMap<(String, String), Option<(Plan, Assessment)>> = BTreeMap::new();
+    for budget in 0..assessment.budgets.len() {
+        for finding in 0..assessment.budgets[budget].findings.len() {
+            let found = assessment.budgets[budget].findings[finding].clone();
+            let mut remedies = Vec::new();
+            for path in tries(&found) {
+                if remedies.len() >= SHOWN {
+                    break;
+                }
+                if let Some(remedy) = first_cure(plan, library, options, &found, path, (assessment, &quick, &nominal), &mut cache) {
+                    remedies.push(remedy);
+                }
+            }
+            remedies.sort_by_key(|remedy| (remedy.verdict != "fits", effort_rank(remedy)));
+            assessment.budgets[budget].findings[finding].remedies = remedies;
+        }
+    }
+}
+
+/// All remedies in the order in which faces number them.
+pub fn numbered(assessment: &Assessment) -> impl Iterator<Item = (&Finding, &Remedy)> {
+    assessment
+        .budgets
+        .iter()
+        .flat_map(|budget| &budget.findings)
+        .flat_map(|finding| finding.remedies.iter().map(move |remedy| (finding, remedy)))
+}
+
+fn tries(finding: &Finding) -> &'static [&'static str] {
+    crate::rules::all()
+        .find(|rule| rule.code == finding.code && rule.figure == finding.figure)
+        .map(|rule| rule.tries)
+        .or_else(|| crate::rules::checks().find(|check| check.code == finding.code).map(|check| check.tries))
+        .unwrap_or(&[])
+}
+
+type Befores<'a> = (&'a Assessment, &'a Assessment, &'a Assessment);
+type Cache = BTreeMap<(String, String), Option<(Plan, Assessment)>>;
+
+/// The first value on a path's ladder that cures the finding, with room if any does, else just.
+fn first_cure(
+    plan: &Plan,
+    library: &Library,
+    options: Options,
+    finding: &Finding,
+    path: &str,
+    (full, quick, nominal): Befores<'_>,
+    cache: &mut Cache,
+) -> Option<Remedy> {
+    let mut best: Option<(String, Assessment, &'static str)> = None;
+    for value in ladder(path, plan, library) {
+        let entry = cache.entry((path.to_string(), value.clone())).or_insert_with(|| {
+            let changed = change(plan, library, path, &value)?;
+            let after = of_study(&Study::new(&changed, Options { draws: 0, ..options }));
+            Some((changed, after))
+        });
+        let Some((changed, after)) = entry else { continue };
+        if better(finding, nominal, after).is_none() || !harmless(nominal, after) {
+            continue;
+        }
+        let sieve = of_study(&Study::new(changed, Options { draws: PREFIX.min(options.draws), ..options }));
+        if better(finding, quick, &sieve).is_none() || !harmless(quick, &sieve) {
+            continue;
+        }
+        let after = of_study(&Study::new(changed, options));
+        let Some(verdict) = better(finding, full, &after) else { continue };
+        if !harmless(full, &after) {
+            continue;
+        }
+        if verdict == "fits" {
+            best = Some((value, after, verdict));
+            break;
+        }
+        // A cure without the wanted room is kept only until one with room is found further up the ladder.
+        best.get_or_insert((value, after, verdict));
+    }
+    let (value, after, verdict) = best?;
+    Some(Remedy {
+        set: BTreeMap::from([(path.to_string(), value)]),
+        verdict,
+        effort: EFFORTS[effort(path)],
+        costs: costs(full, &after),
+    })
+}
+
+/// The verdict after a change, if it is better than before: the finding is gone, or milder.
+fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<&'static str> {
+    let severity = |assessment: &Assessment| {
+        assessment
+            .budgets
+            .iter()
+            .flat_map(|budget| &budget.findings)
+            .filter(|other| other.code == finding.code && other.figure == finding.figure)
+            .filter(|other| !finding.figure.is_empty() || other.about == finding.about)
+            .map(|other| rank(other.verdict))
+            .max()
+    };
+    match (severity(before), severity(after)) {
+        (_, None) => Some("fits"),
+        (Some(before), Some(1)) if before > 1 => Some("tight"),
+        // Without draws a figure that is only unsure shows no finding; the next sieve decides.
+        (None, _) => Some("tight"),
+        _ => None,
+    }
+}
+
+/// No other figure loses its verdict, none that does not fit gets worse, no new finding of a check appears.
+fn harmless(before: &Assessment, after: &Assessment) -> bool {
+    after.budgets.iter().zip(&before.budgets).all(|(after, before)| {
+        let figures = after.figures.iter().all(|figure| {
+            let Some(was) = before.figures.iter().find(|was| was.name == figure.name) else {
+                return figure.verdict.is_none_or(|verdict| rank(verdict) < 2);
+            };
+            let (now, then) = (figure.verdict.map_or(0, rank), was.verdict.map_or(0, rank));
+            now < then || now == then && (now < 3 || figure.margin >= was.margin)
+        });
+        let checks = after.findings.iter().filter(|finding| finding.figure.is_empty()).all(|finding| {
+            before.findings.iter().any(|was| was.code == finding.code && rank(was.verdict) >= rank(finding.verdict))
+                || rank(finding.verdict) < 2
+        });
+        figures && checks
+    })
+}
+
+fn rank(verdict: &str) -> u8 {
+    match verdict {
+        "fits" => 0,
+        "tight" => 1,
+        "unknown" => 2,
+        _ => 3,
+    }
+}
+
+/// Limited figures of other findings that move by more than a twentieth, and what the change itself costs.
+fn costs(before: &Assessment, after: &Assessment) -> Vec<Cost> {
+    let mut costs = Vec::new();
+    for (before, after) in before.budgets.iter().zip(&after.budgets) {
+        for figure in &after.figures {
+            let Some(was) = before.figures.iter().find(|was| was.name == figure.name) else { continue };
+            let (Some(from), Some(to)) = (was.value, figure.value) else { continue };
+            if (to - from).abs() > 0.05 * from.abs().max(1e-12) {
+                costs.push(Cost { budget: before.name, figure: figure.name, unit: figure.unit, from, to });
+            }
+        }
+    }
+    costs
+}
+
+/// The plan with one change, if it can be read.
+fn change(plan: &Plan, library: &Library, path: &str, value: &str) -> Option<Plan> {
+    let text = edit::set(&plan.source.text, path, value).ok()?;
+    Plan::read(Source::new(plan.source.name.clone(), text), library).ok()
+}
+
+fn effort_rank(remedy: &Remedy) -> usize {
+    EFFORTS.iter().position(|effort| *effort == remedy.effort).unwrap_or(EFFORTS.len())
+}
+
+fn effort(path: &str) -> usize {
+    let (part, key) = path.split_once('.').unwrap_or((path, ""));
+    match (part, key) {
+        (_, "sheet") => 4,
+        ("supply" | "solar" | "cell", _) => 5,
+        ("cable" | "pins", _) => 2,
+        ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
+        ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
+        _ => 0,
+    }
+}
+
+/// Values of a path that can be bought or set, the nearest to the present one first.
+fn ladder(path: &str, plan: &Plan, library: &Library) -> Vec<String> {
+    if let Some((part, "sheet")) = path.split_once('.') {
+        let Some(kind) = KINDS.iter().find(|kind| kind.part == part) else { return Vec::new() };
+        let present = plan.sheet(kind.name).map(|sheet| sheet.name.as_str());
+        return library.names(kind.name).into_iter().filter(|name| Some(*name) != present).map(str::to_string).collect();
+    }
+    let Some(field) = index_of(path).map(|index| &FIELDS[index]) else { return Vec::new() };
+    if field.nature != Nature::Choice {
+        return Vec::new();
+    }
+    let present = (field.get)(&plan.station);
+    let mut numbers: Vec<f64> = steps(field, &plan.station).into_iter().filter(|step| *step != present).collect();
+    if field.is_number() && present.is_finite() {
+        numbers.sort_by(|a, b| (a - present).abs().total_cmp(&(b - present).abs()));
+    }
+    numbers.into_iter().map(|number| field.toml(number).trim_matches('"').to_string()).collect()
+}
+
+/// Picture sizes that sensors of this kind offer.
+const SIZES: &[(u16, u16)] = &[(320, 240), (400, 296), (640, 480), (800, 600), (1024, 768), (1280, 720), (1280, 1024), (1600, 1200), (2048, 1536), (2560, 1920)];
+
+fn steps(field: &Field, station: &Station) -> Vec<f64> {
+    let scaled = |values: &[f64], by: f64| values.iter().map(|value| value * by).collect::<Vec<f64>>();
+    match (field.path, field.kind) {
+        (_, Kind::YesNo) => vec![0.0, 1.0],
+        (_, Kind::Choice { names }) => (0..names.len()).map(|index| index as f64).collect(),
+        (_, Kind::Size) => {
+            let pixels = f64::from(station.camera.size.width_px) * f64::from(station.camera.size.height_px);
+            let mut sizes: Vec<_> = SIZES.to_vec();
+            sizes.sort_by(|a, b| {
+                let far = |(w, h): &(u16, u16)| (f64::from(*w) * f64::from(*h) / pixels).ln().abs();
+                far(a).total_cmp(&far(b))
+            });
+            sizes.into_iter().map(|(w, h)| f64::from(w) * 65_536.0 + f64::from(h)).collect()
+        }
+        ("camera.quality", _) => vec![8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 24.0, 28.0, 32.0, 40.0],
+        (_, Kind::Count { low, high }) => (low..=high.min(low + 20)).map(f64::from).collect(),
+        ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e-6),
+        ("supply.volt", _) => vec![5.0, 5.1, 9.0, 12.0, 15.0, 24.0],
+        ("supply.limit", _) => vec![0.5, 1.0, 1.5, 2.0, 3.0],
+        ("supply.rated", _) => vec![4.0, 8.0, 12.0, 16.0, 24.0, 30.0],
+        ("supply.capacitor" | "supply.reservoir", _) => scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], 1e-6),
+        ("rest.idle_every", _) => vec![5.0, 10.0, 30.0, 60.0, 300.0, 900.0, 3600.0, 21_600.0],
+        ("rest.pre_roll", _) => vec![0.0, 2.0, 5.0],
+        ("rest.relearn_every", _) => vec![600.0, 1800.0, 3600.0, 7200.0],
+        ("camera.height", _) => (6..=40).map(|step| f64::from(step) * 0.05).collect(),
+        ("camera.tilt" | "camera.turn", _) => (-8..=8).map(|step| f64::from(step) * 5.0_f64.to_radians()).collect(),
+        ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e6),
+        ("camera.snap_after", _) => vec![0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
+        ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e-3),
+        ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], 1e-3),
+        ("plate.height", _) => (16..=24).map(|step| f64::from(step) * 0.05).collect(),
+        ("lens.focus", _) => vec![0.4, 0.5, 0.6, 0.7, 0.8, 1.0],
+        ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e3),
+        ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],
+        ("solar.tilt", _) => [30.0_f64, 45.0, 60.0, 70.0, 90.0].map(f64::to_radians).to_vec(),
+        ("cell.cutoff", _) => vec![1.0, 2.5, 2.8, 3.0, 3.2],
+        ("cell.hysteresis", _) => vec![0.1, 0.2, 0.3],
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,261 @@
+//! The discrete values a plan can choose between: one enum a question, its names as written in the plan.
+//!
+//! Each enum is a [`Value`](crate::fields::Value), so that a choice is read, set and varied through the same
+//! field table as a number. Nothing here knows what a choice causes; that is the budgets' business.
+
+use crate::fields::{Kind, Value};
+
+macro_rules! choice {
+    ($(#[$meta:meta])* $Name:ident { $($(#[$vmeta:meta])* $Variant:ident = $text:literal),+ $(,)? }) => {
+        $(#[$meta])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+        pub enum $Name { $($(#[$vmeta])* $Variant),+ }
+        impl $Name {
+            /// Every value, in the order of [`Self::NAMES`].
+            pub const ALL: &'static [Self] = &[$(Self::$Variant),+];
+            /// The words a plan uses.
+            pub const NAMES: &'static [&'static str] = &[$($text),+];
+            /// The word a plan uses for this value.
+            pub fn name(self) -> &'static str { Self::NAMES[self as usize] }
+        }
+        impl Value for $Name {
+            const KIND: Option<Kind> = Some(Kind::Choice { names: Self::NAMES });
+            fn to_number(self) -> f64 { f64::from(self as u8) }
+            fn from_number(number: f64) -> Self {
+                Self::ALL.get(number as usize).copied().unwrap_or_default()
+            }
+        }
+    };
+}
+
+choice!(
+    /// What the frame buffers hold.
+    PictureFormat {
+        /// Compressed by the sensor.
+        #[default] Jpeg = "jpeg",
+        /// Two bytes a pixel; software must compress before sending.
+        Raw = "raw",
+    }
+);
+choice!(
+    /// Which of the filled buffers a snapshot takes.
+    Grab {
+        /// Buffers are refilled without end; the newest is taken.
+        Newest = "newest",
+        /// Buffers are filled when empty; the oldest is taken.
+        #[default] WhenEmpty = "when-empty",
+    }
+);
+choice!(
+    /// Where the frame buffers live.
+    BufferPlace {
+        /// In extra memory where the board has it, else inside the chip.
+        #[default] BestFit = "best-fit",
+        /// Inside the chip.
+        Internal = "internal",
+        /// In the board's extra memory.
+        Extra = "extra",
+    }
+);
+choice!(
+    /// How the camera is turned about its own axis in the case.
+    Mounting {
+        /// As the sensor's long side is meant.
+        #[default] Upright = "upright",
+        /// Top of the picture to the left: the long side stands.
+        QuarterLeft = "quarter-left",
+        /// Top of the picture to the right: the long side stands.
+        QuarterRight = "quarter-right",
+        /// Upside down; the driver turns the picture.
+        Over = "over",
+    }
+);
+choice!(
+    /// How the lens maps the angle from its axis to the picture; names as in optics.
+    LensLaw {
+        /// `r = f tan θ`; straight lines stay straight.
+        #[default] Rectilinear = "rectilinear",
+        /// `r = 2 f tan(θ/2)`.
+        Stereographic = "stereographic",
+        /// `r = f θ`.
+        Equidistant = "equidistant",
+        /// `r = 2 f sin(θ/2)`.
+        Equisolid = "equisolid",
+        /// `r = f sin θ`.
+        Orthographic = "orthographic",
+        /// Four-coefficient polynomial in θ, from a calibration.
+        KannalaBrandt = "kannala-brandt",
+    }
+);
+choice!(
+    /// How the station spends the time between calls.
+    Rest {
+        /// Radio and camera on; answers at once.
+        #[default] Awake = "awake",
+        /// Joined to the network in light sleep; camera off.
+        Joined = "joined",
+        /// Deep sleep; the plate or a timer wakes it.
+        Sleep = "sleep",
+    }
+);
+choice!(
+    /// What feeds the station.
+    SupplyKind {
+        /// Not said yet.
+        #[default] Open = "open",
+        /// A USB port of a computer or hub.
+        Usb = "usb",
+        /// A mains adapter with a direct-current output.
+        Adapter = "adapter",
+        /// A bell transformer, alternating current, rectified at the station.
+        Bell = "bell",
+        /// A power bank with its own converter and switch-off.
+        Bank = "bank",
+        /// Cells inside the station.
+        Cells = "cells",
+    }
+);
+choice!(
+    /// What a USB source promises.
+    UsbSource {
+        /// 100 mA until configured.
+        Unconfigured = "usb2-unconfigured",
+        /// 500 mA.
+        #[default] Usb2 = "usb2",
+        /// 900 mA.
+        Usb3 = "usb3",
+        /// 1.5 A charging port.
+        Charging = "charging-port",
+        /// Type-C, 1.5 A.
+        C15 = "c-1.5A",
+        /// Type-C, 3 A.
+        C30 = "c-3A",
+    }
+);
+choice!(
+    /// How a conductor is built; the classes of IEC 60228.
+    WireClass {
+        /// Solid.
+        Solid = "solid",
+        /// Stranded.
+        Stranded = "stranded",
+        /// Flexible.
+        #[default] Flexible = "flexible",
+    }
+);
+choice!(
+    /// How a regulator turns its input into the rail.
+    RegulatorKind {
+        /// Burns the difference; draws the load's current.
+        #[default] Linear = "linear",
+        /// Converts; draws the load's power.
+        Switching = "switching",
+    }
+);
+choice!(
+    /// What keeps reversed or alternating feed from killing the station.
+    Polarity {
+        /// Nothing.
+        #[default] None = "none",
+        /// One diode in series.
+        Diode = "diode",
+        /// Four diodes: either way round, alternating too.
+        Bridge = "bridge",
+        /// A transistor that hardly drops voltage.
+        Transistor = "transistor",
+    }
+);
+choice!(
+    /// What a bulk capacitor is made of.
+    CapacitorKind {
+        /// Loses capacitance under voltage.
+        Ceramic = "ceramic",
+        /// Series resistance rises in the cold.
+        #[default] Electrolytic = "electrolytic",
+    }
+);
+choice!(
+    /// Cell chemistries with curves of their own.
+    Chemistry {
+        /// Zinc-manganese dioxide, alkaline, AA size.
+        Alkaline = "alkaline-aa",
+        /// Lithium-iron disulphide, AA size, primary.
+        LithiumAa = "lithium-aa",
+        /// Nickel-metal hydride, AA size.
+        Nimh = "nimh-aa",
+        /// Lithium-ion with nickel-manganese-cobalt cathode, round 18 x 65 mm.
+        #[default] LiIon = "li-ion-18650",
+        /// Lithium iron phosphate.
+        LiFePo4 = "lifepo4",
+        /// Lithium polymer pouch.
+        LiPo = "lipo-pouch",
+        /// Alkaline, D size.
+        Lr20 = "alkaline-d",
+        /// Lead-acid, sealed, 2 V a cell.
+        LeadAcid = "lead-acid",
+    }
+);
+choice!(
+    /// How a panel's power reaches the cells.
+    Charger {
+        /// Passes the panel's current on at the cell's voltage.
+        #[default] Linear = "linear",
+        /// Searches the panel's best working point.
+        Tracking = "tracking",
+    }
+);
+choice!(
+    /// What the camera looks at, for the size of its pictures.
+    Scene {
+        /// A plain wall or fence.
+        Calm = "calm",
+        /// A porch, yard or street with some detail.
+        #[default] Yard = "yard",
+        /// Leaves, gravel, hedges.
+        Foliage = "foliage",
+    }
+);
+choice!(
+    /// Picture-detail classes by pixel density, IEC 62676-4.
+    DetailClass {
+        /// Something is there.
+        Detect = "detect",
+        /// Somebody is there, and what they do.
+        Observe = "observe",
+        /// A known person is recognised.
+        Recognise = "recognise",
+        /// An unknown person can be identified.
+        #[default] Identify = "identify",
+        /// Beyond doubt.
+        Inspect = "inspect",
+    }
+);
+choice!(
+    /// Edition whose class names and densities are used.
+    ClassEdition {
+        /// IEC 62676-4:2014.
+        #[default] E2014 = "2014",
+        /// IEC 62676-4:2025; values from memory, not verified.
+        E2025 = "2025",
+    }
+);
+choice!(
+    /// How the network is sought after it is lost.
+    Retry {
+        /// Every minute, without end.
+        Steady = "steady",
+        /// Twice as long each time, up to a quarter of an hour.
+        #[default] BackOff = "back-off",
+    }
+);
+choice!(
+    /// What the window, if any, in front of the lens is.
+    Filter {
+        /// Infrared is cut: true colours by day, blind to an infrared lamp.
+        #[default] Cut = "cut",
+        /// No infrared filter.
+        None = "none",
+        /// Switched with the light.
+        Switched = "switched",
+    }
+);

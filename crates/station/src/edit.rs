@@ -1,0 +1,93 @@
+//! Changes one value of a plan's text and nothing else: comments, order and spacing stay.
+//!
+//! The value is checked against the field table before the text is touched, so that an edit never writes what the
+//! reader would refuse.
+
+use crate::fields::{FIELDS, Field, Kind, PARTS, index_of};
+use crate::sheets::KINDS;
+use crate::values::{self, Wrong};
+use toml_edit::{DocumentMut, Item, Table, Value};
+
+/// Sets `path` (`camera.size`, `lens.sheet`, `pins.sounder`, `name`) to `value`, as it would stand in a plan
+/// without its quotes, and returns the new text.
+///
+/// # Errors
+/// When the text is no TOML, the path is unknown (the nearest is named), or the value does not fit the field.
+pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
+    let value = checked(path, value)?;
+    let mut document: DocumentMut = text.parse().map_err(|error: toml_edit::TomlError| Wrong {
+        at: error.span(),
+        says: error.message().to_string(),
+        hint: Some("mend the plan first: doorwright check shows all its problems".into()),
+    })?;
+    let Some((part, key)) = path.split_once('.') else {
+        put(document.as_table_mut(), path, value);
+        return Ok(document.to_string());
+    };
+    let is_new = !document.contains_key(part);
+    let entry = document.entry(part).or_insert_with(|| Item::Table(Table::new()));
+    let Some(table) = entry.as_table_like_mut() else {
+        return Err(Wrong { at: None, says: format!("`{part}` is no table in this plan"), hint: Some(format!("write [{part}] and its keys below it")) });
+    };
+    match table.get_mut(key) {
+        Some(Item::Value(old)) => replace(old, value),
+        _ => {
+            table.insert(key, Item::Value(value));
+        }
+    }
+    if is_new && let Some(table) = document.get_mut(part).and_then(Item::as_table_mut) {
+        table.decor_mut().set_prefix("\n");
+    }
+    Ok(document.to_string())
+}
+
+/// Several changes, one after the other.
+///
+/// # Errors
+/// The first change that [`set`] refuses.
+pub fn set_all<'a>(text: &str, changes: impl IntoIterator<Item = (&'a str, &'a str)>) -> Result<String, Wrong> {
+    changes.into_iter().try_fold(text.to_string(), |text, (path, value)| set(&text, path, value))
+}
+
+fn put(table: &mut Table, key: &str, value: Value) {
+    match table.get_mut(key) {
+        Some(Item::Value(old)) => replace(old, value),
+        _ => {
+            table.insert(key, Item::Value(value));
+        }
+    }
+}
+
+/// Replaces a value but keeps the space before and the comment after it.
+fn replace(old: &mut Value, mut new: Value) {
+    *new.decor_mut() = old.decor().clone();
+    *old = new;
+}
+
+/// The TOML value for a path, checked.
+fn checked(path: &str, text: &str) -> Result<Value, Wrong> {
+    if let Some(index) = index_of(path) {
+        let field: &Field = &FIELDS[index];
+        values::parse(field, text)?;
+        return Ok(match field.kind {
+            Kind::Count { .. } => Value::from(text.trim().parse::<i64>().unwrap_or_default()),
+            Kind::YesNo => Value::from(text.trim() == "true"),
+            _ => Value::from(text),
+        });
+    }
+    match path.split_once('.') {
+        None if matches!(path, "name" | "revision") => Ok(Value::from(text)),
+        Some((part, "sheet")) if KINDS.iter().any(|kind| kind.part == part) => Ok(Value::from(text)),
+        Some(("pins", _)) => Ok(text.trim().parse::<i64>().map_or_else(|_| Value::from(text), Value::from)),
+        _ => {
+            let mut known: Vec<&str> = FIELDS.iter().map(|field| field.path).collect();
+            known.extend(PARTS.iter().map(|(part, _)| *part));
+            let near = quantity::nearest(path, known.iter().copied());
+            Err(Wrong {
+                at: None,
+                says: format!("a plan has no `{path}`"),
+                hint: Some(near.map_or("doorwright plan-schema lists all keys".into(), |near| format!("did you mean `{near}`?"))),
+            })
+        }
+    }
+}

@@ -1,0 +1,333 @@
+//! The lines of the field table. To add a field: one line here; everything else follows from it.
+//!
+//! Reading order of a line: member (unit in its name), key in the plan, type, form and range, who may change it,
+//! value assumed when nothing is said (empty: none is honest), where that comes from, what it means, and for
+//! the facts worth asking first how to find out.
+
+use super::{Field, Kind, Nature, Value};
+use crate::choices::{
+    BufferPlace, CapacitorKind, Charger, Chemistry, ClassEdition, DetailClass, Filter, Grab, LensLaw, Mounting,
+    PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, SupplyKind, UsbSource, WireClass,
+};
+use quantity::Size;
+
+/// Source of an assumption that is one trade's judgement, not data.
+pub const MEMORY: &str = "typical, from memory";
+/// Source of an assumption that stands for "not chosen yet": the range that is sold.
+pub const SOLD: &str = "open: the range that is sold";
+/// Source of an assumption that is this program's own choice.
+pub const OURS: &str = "default of this program";
+/// Source of a value that has no honest default.
+pub const NONE: &str = "no honest default";
+
+const fn num(unit: &'static str, low: f64, high: f64) -> Kind {
+    Kind::Number { unit, low, high }
+}
+const fn count(low: u32, high: u32) -> Kind {
+    Kind::Count { low, high }
+}
+const fn own<T: Value>() -> Kind {
+    match T::KIND {
+        Some(kind) => kind,
+        None => panic!("a number needs its unit and range"),
+    }
+}
+
+macro_rules! station {
+    ($($(#[doc = $pdoc:literal])* $part:ident: $Part:ident {
+        $($member:ident $key:literal $T:ty, $kind:expr, $nature:ident, $assumed:literal, $source:expr, $help:literal $(, ask $ask:literal)?;)*
+    })*) => {
+        $(
+            $(#[doc = $pdoc])*
+            #[derive(Clone, Copy, Debug, PartialEq)]
+            pub struct $Part { $(#[doc = $help] pub $member: $T,)* }
+            impl Default for $Part {
+                /// Nothing stated: every number is NaN, every choice its first word.
+                fn default() -> Self {
+                    Self { $($member: Value::from_number(f64::NAN),)* }
+                }
+            }
+        )*
+        /// A station as plain numbers: the nominal one or one draw, the same type.
+        #[derive(Clone, Copy, Debug, PartialEq, Default)]
+        pub struct Station { $($(#[doc = $pdoc])* pub $part: $Part,)* }
+        /// Every field, in the order of the table.
+        pub static FIELDS: &[Field] = &[$($(Field {
+            path: concat!(stringify!($part), ".", $key),
+            kind: $kind,
+            nature: Nature::$nature,
+            assumed: $assumed,
+            source: $source,
+            help: $help,
+            ask: concat!("" $(, $ask)?),
+            get: |station| station.$part.$member.to_number(),
+            set: |station, number| station.$part.$member = Value::from_number(number),
+        },)*)*];
+        /// Names and meaning of the parts, in order.
+        pub static PARTS: &[(&str, &str)] = &[$((stringify!($part), concat!($($pdoc),*)),)*];
+    };
+}
+
+station! {
+    /// The camera board: what its maker put on it, besides chip and sensor.
+    board: Board {
+        extra_memory_b "extra_memory" f64, num("B", 0.0, 64e6), Fact, "0 B", OURS, "memory outside the chip that frame buffers can use";
+        extra_bus_b_s "extra_bus" f64, num("B/s", 1e6, 400e6), Fact, "20 MB/s", MEMORY, "peak rate of the bus to the extra memory (4 lines at 40 MHz: 20 MB/s)";
+        sleep_extras_a "sleep_extras" f64, num("A", 0.0, 0.1), Fact, "0.1 | 2 | 8 mA", MEMORY, "current in deep sleep of all that never sleeps: power lamp, serial bridge, old regulator, divider";
+        extra_sleep_a "extra_sleep" f64, num("A", 0.0, 0.01), Fact, "30 | 100 | 250 uA", MEMORY, "current of the extra memory in deep sleep, where there is any";
+        power_down "power_down" bool, own::<bool>(), Fact, "false", OURS, "whether the sensor's power-down line is wired to a pin";
+        power_down_held "power_down_held" bool, own::<bool>(), Fact, "false", OURS, "whether that line keeps its level in deep sleep (always-on pin or pull resistor)";
+        brownout_v "brownout" f64, num("V", 1.0, 5.0), Fact, "2.4 .. 2.9 V", MEMORY, "voltage of the chip's rail at which it resets";
+        ribbon_m "ribbon" f64, num("m", 0.0, 1.0), Fact, "40 mm", MEMORY, "length of the flat cable between board and sensor";
+        bulk_f "bulk" f64, num("F", 0.0, 0.1), Fact, "10 uF", MEMORY, "capacitance already on the rail";
+        max_in_v "max_in" f64, num("V", 1.0, 60.0), Fact, "5.5 V", MEMORY, "highest voltage the board's feed input stands";
+        sd_pulls "card_pulls" bool, own::<bool>(), Fact, "false", OURS, "whether a memory-card socket with pull resistors shares the pins";
+    }
+    /// The chip on the board: memory and currents at 3.3 V.
+    chip: Chip {
+        memory_b "memory" f64, num("B", 1e4, 64e6), Fact, "520 KiB", SOLD, "memory inside the chip";
+        free_b "free" f64, num("B", 0.0, 64e6), Fact, "150 .. 200 kB", MEMORY, "internal memory left after radio stack and a small program";
+        block_share "largest_block" f64, num("1", 0.05, 1.0), Fact, "0.55 .. 0.95", MEMORY, "largest contiguous block, as a share of the free memory";
+        program_b_s "program_fetch" f64, num("B/s", 0.0, 50e6), Fact, "1 .. 3 MB/s", MEMORY, "program fetches that share the bus of the extra memory";
+        deep_sleep_a "deep_sleep" f64, num("A", 0.0, 0.05), Fact, "5 | 10 | 25 uA", MEMORY, "deep sleep, a timer running";
+        touch_sleep_a "touch_sleep" f64, num("A", 0.0, 0.05), Fact, "20 | 30 | 80 uA", MEMORY, "deep sleep, the touch channel listening";
+        light_sleep_a "light_sleep" f64, num("A", 0.0, 0.1), Fact, "1.5 | 3 | 8 mA", MEMORY, "joined, in light sleep";
+        joined_saving_a "joined_saving" f64, num("A", 0.0, 0.5), Fact, "20 | 35 | 60 mA", MEMORY, "joined, radio power-save on";
+        joined_a "joined" f64, num("A", 0.0, 0.5), Fact, "80 | 110 | 140 mA", MEMORY, "joined, no saving";
+        joining_a "joining" f64, num("A", 0.0, 0.5), Fact, "90 | 115 | 150 mA", MEMORY, "mean while joining";
+        capture_a "capture" f64, num("A", 0.0, 0.5), Fact, "35 | 60 | 100 mA", MEMORY, "what camera and capture add";
+        streaming_a "streaming" f64, num("A", 0.0, 1.0), Fact, "140 | 200 | 280 mA", MEMORY, "mean while streaming, camera included";
+        burst_a "burst" f64, num("A", 0.0, 2.0), Fact, "250 | 350 | 500 mA", MEMORY, "transmit burst";
+        burst_s "burst_time" f64, num("s", 1e-5, 0.1), Fact, "0.2 | 1 | 5 ms", MEMORY, "length of a transmit burst";
+        start_a "start" f64, num("A", 0.0, 2.0), Fact, "300 | 400 | 600 mA", MEMORY, "peak at start: radio calibration, sensor and capacitor inrush";
+        start_s "start_time" f64, num("s", 1e-4, 2.0), Fact, "0.1 .. 0.3 s", MEMORY, "length of that peak";
+        boot_s "boot" f64, num("s", 0.0, 10.0), Fact, "0.2 | 0.35 | 0.9 s", MEMORY, "from reset to the first line of program";
+        rail_v "rail" f64, num("V", 1.0, 5.0), Fact, "3.3 V", MEMORY, "voltage the chip is fed with";
+    }
+    /// The image sensor.
+    sensor: Sensor {
+        columns_px "columns" f64, num("px", 100.0, 10_000.0), Fact, "1600 px", SOLD, "active columns of the full array";
+        rows_px "rows" f64, num("px", 100.0, 10_000.0), Fact, "1200 px", SOLD, "active rows of the full array";
+        pitch_m "pitch" f64, num("m", 5e-7, 2e-5), Fact, "2.2 um", MEMORY, "distance between pixels";
+        jpeg "jpeg" bool, own::<bool>(), Fact, "true", MEMORY, "whether it compresses by itself";
+        clock_hz "clock" f64, num("Hz", 1e6, 50e6), Fact, "20 MHz", MEMORY, "camera clock at which its frame rates are stated";
+        full_hz "full_rate" f64, num("Hz", 0.1, 200.0), Fact, "15 Hz", MEMORY, "frames a second at the full array";
+        half_hz "half_rate" f64, num("Hz", 0.1, 200.0), Fact, "30 Hz", MEMORY, "frames a second when half the columns or fewer are asked for";
+        on_a "on" f64, num("A", 0.0, 0.3), Fact, "10 | 20 | 45 mA", MEMORY, "current when left on while the board sleeps";
+        standby_a "standby" f64, num("A", 0.0, 0.05), Fact, "1 .. 3 mA", MEMORY, "current in software standby";
+        held_a "held" f64, num("A", 0.0, 0.01), Fact, "10 | 20 | 100 uA", MEMORY, "current with the power-down line held";
+        rail_v "rail" f64, num("V", 1.0, 5.0), Fact, "2.8 V", MEMORY, "lowest supply of its own regulators' output";
+        power_up_s "power_up" f64, num("s", 0.0, 2.0), Fact, "20 .. 100 ms", MEMORY, "from power to the first register access";
+        registers_s "registers" f64, num("s", 0.0, 2.0), Fact, "60 .. 250 ms", MEMORY, "time to load its registers";
+        settle_day "settle_day" f64, num("1", 0.0, 100.0), Fact, "5 .. 15", MEMORY, "frames until exposure has settled by day";
+        settle_night "settle_night" f64, num("1", 0.0, 200.0), Fact, "10 .. 30", MEMORY, "frames until exposure has settled in the dark";
+        stretch "night_stretch" f64, num("1", 1.0, 20.0), Fact, "2 .. 8", MEMORY, "how many times longer a frame takes at night";
+    }
+    /// The lens and the window before it.
+    lens: Lens {
+        law "law" LensLaw, own::<LensLaw>(), Fact, "rectilinear", MEMORY, "how angles become distances in the picture";
+        view_rad "view" f64, num("rad", 0.1, 3.6), Fact, "60 .. 170 deg", SOLD, "angle seen across the full width of the sensor", ask "doorwright tune lens --tape (1 minute, a tape measure)";
+        focal_m "focal" f64, num("m", 2e-4, 0.1), Fact, "", NONE, "focal length; where given it decides, and the view follows from it";
+        k1 "k1" f64, num("1", -5.0, 5.0), Fact, "0", OURS, "first Kannala-Brandt coefficient";
+        k2 "k2" f64, num("1", -5.0, 5.0), Fact, "0", OURS, "second Kannala-Brandt coefficient";
+        k3 "k3" f64, num("1", -5.0, 5.0), Fact, "0", OURS, "third Kannala-Brandt coefficient";
+        k4 "k4" f64, num("1", -5.0, 5.0), Fact, "0", OURS, "fourth Kannala-Brandt coefficient";
+        f_number "f_number" f64, num("1", 0.7, 32.0), Fact, "2.0 .. 2.8", MEMORY, "focal length over aperture";
+        focus_m "focus" f64, num("m", 0.02, 100.0), Choice, "1 .. 3 m", MEMORY, "distance that is sharp; modules come set to 1 to 3 m or to infinity", ask "doorwright explain detail.focus (2 minutes, a newspaper at 0.6 m)";
+        sharpness "sharpness" f64, num("1", 0.1, 1.0), Fact, "0.4 | 0.6 | 0.85", MEMORY, "share of the pixel density that the lens really resolves";
+        adapter "adapter" bool, own::<bool>(), Choice, "false", OURS, "a clip-on lens in front of the fixed one";
+        filter "filter" Filter, own::<Filter>(), Fact, "cut", MEMORY, "whether infrared reaches the sensor";
+        focus_shift_m "focus_shift" f64, num("m", 0.0, 2e-4), Fact, "10 .. 50 um", MEMORY, "how much farther behind the lens 850 nm focuses";
+    }
+    /// What is set and how it is mounted.
+    camera: Camera {
+        size "size" Size, own::<Size>(), Choice, "800x600", OURS, "picture size";
+        quality "quality" u32, count(4, 63), Choice, "12", MEMORY, "the sensor's quantiser number: lower is finer and larger";
+        format "format" PictureFormat, own::<PictureFormat>(), Choice, "jpeg", OURS, "what the sensor sends";
+        buffers "buffers" u32, count(1, 8), Choice, "2", MEMORY, "frame buffers";
+        place "place" BufferPlace, own::<BufferPlace>(), Choice, "best-fit", OURS, "where the frame buffers live";
+        grab "grab" Grab, own::<Grab>(), Choice, "when-empty", MEMORY, "which buffer a snapshot takes";
+        discard "discard" u32, count(0, 40), Choice, "0", OURS, "frames thrown away before a picture is used";
+        clock_hz "clock" f64, num("Hz", 1e6, 40e6), Choice, "20 MHz", MEMORY, "camera clock";
+        longest_s "longest_exposure" f64, num("s", 1e-4, 2.0), Choice, "33 | 66 | 250 ms", MEMORY, "longest exposure that the driver allows";
+        height_m "height" f64, num("m", 0.2, 4.0), Choice, "1.4 m", OURS, "height of the lens above the ground where callers stand";
+        tilt_rad "tilt" f64, num("rad", -1.4, 1.4), Choice, "0 deg", OURS, "lens axis above (+) or below (-) the horizon";
+        turn_rad "turn" f64, num("rad", -1.4, 1.4), Choice, "0 deg", OURS, "lens axis to the caller's right (+) or left (-)";
+        offset_m "offset" f64, num("m", -2.0, 2.0), Choice, "0 m", OURS, "how far right of the standing place the camera hangs, seen by the caller";
+        mounting "mounting" Mounting, own::<Mounting>(), Choice, "upright", OURS, "turned about its own axis";
+        aim_rad "aim_error" f64, num("rad", -0.5, 0.5), Fact, "0 ± 2 deg", MEMORY, "how far the tilt as built is off";
+        swing_rad "swing_error" f64, num("rad", -0.5, 0.5), Fact, "0 ± 2 deg", MEMORY, "how far the turn as built is off";
+        window_gap_m "window_gap" f64, num("m", 0.0, 0.1), Choice, "3 mm", MEMORY, "from the lens's front pupil to the window's outer edge";
+        window_radius_m "window_radius" f64, num("m", 0.0, 0.2), Choice, "", NONE, "radius of the clear window or of the hole in the case";
+        pupil_m "pupil" f64, num("m", 1e-4, 0.02), Fact, "2 mm", MEMORY, "radius of the lens's front pupil";
+        scene "scene" Scene, own::<Scene>(), Site, "yard", MEMORY, "what it looks at, for the size of its pictures";
+        exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 10 | 66 ms", MEMORY, "exposure at the usual light; the light budget will replace it";
+        snap_after_s "snap_after" f64, num("s", 0.0, 30.0), Choice, "0.5 s", OURS, "how long after the press the call's first picture is taken";
+    }
+    /// The touch plate that a caller presses.
+    plate: Plate {
+        height_m "height" f64, num("m", 0.3, 2.0), Choice, "1.05 m", OURS, "height of the plate's middle above the ground";
+        from_lens_m "from_lens" f64, num("m", 0.0, 2.0), Choice, "", NONE, "distance from the lens to the plate; where not given it follows from the two heights";
+        lead_m "lead" f64, num("m", 0.0, 2.0), Choice, "100 mm", MEMORY, "wire from the plate to the board";
+        wet_ohm "wet_leak" f64, num("ohm", 1e3, 1e9), Site, "20 | 150 | 1000 kohm", MEMORY, "leakage of a wet plate to ground";
+        false_wakes_s "false_wakes" f64, num("1/s", 0.0, 0.1), Site, "0.3 | 3 | 30 /d", MEMORY, "wakes without a caller";
+    }
+    /// Who stands there, and how.
+    callers: Callers {
+        distance_m "distance" f64, num("m", 0.2, 3.0), Site, "0.5 | 0.6 | 0.75 m", MEMORY, "typical distance of a caller's face from the wall at the press (0.35 to 1.0 m over callers)", ask "stand at the plate as a caller would and measure eye to wall (1 minute)";
+        spread "distance_spread" f64, num("1", 1.01, 3.0), Site, "1.87", MEMORY, "factor that holds 95 callers in 100 to either side of that distance";
+        sideways_m "sideways" f64, num("m", 0.0, 1.0), Site, "0.1 | 0.2 | 0.35 m", MEMORY, "standard deviation of where they stand sideways";
+        step_back_m "step_back" f64, num("m", 0.2, 5.0), Site, "0.5 | 0.9 | 1.6 m", MEMORY, "where they wait after the press";
+        standing_m_s "standing" f64, num("m/s", 0.0, 2.0), Site, "0.03 | 0.15 | 0.5 m/s", MEMORY, "speed of a standing caller's head";
+        approach_m_s "approach" f64, num("m/s", 0.1, 5.0), Site, "0.8 | 1.2 | 1.6 m/s", MEMORY, "speed of somebody coming";
+        children "children" f64, num("1", 0.0, 1.0), Site, "5 | 10 | 20 %", MEMORY, "share of callers who are children";
+        seated "seated" f64, num("1", 0.0, 1.0), Site, "1 | 2 | 4 %", MEMORY, "share of callers who sit, in a wheelchair for instance";
+        calls_s "calls" f64, num("1/s", 0.0, 0.01), Site, "1 | 4 | 15 /d", MEMORY, "calls", ask "count the callers of a week";
+        cluster "cluster" f64, num("1", 1.0, 20.0), Site, "1.2 | 2 | 5", MEMORY, "variance of a day's calls over their mean: callers come in clusters";
+        call_s "call" f64, num("s", 1.0, 3600.0), Site, "10 | 30 | 90 s", MEMORY, "how long a call streams";
+        parcel_m "parcel" f64, num("m", 0.05, 5.0), Site, "0.5 m", OURS, "where a parcel is put, from the wall";
+    }
+    /// How the station spends its time.
+    rest: RestPart {
+        mode "mode" Rest, own::<Rest>(), Choice, "awake", OURS, "what it does between calls";
+        idle_every_s "idle_every" f64, num("s", 0.1, 1e6), Choice, "", NONE, "one picture every so often between calls; none where not given";
+        pre_roll_s "pre_roll" f64, num("s", 0.0, 60.0), Choice, "0 s", OURS, "video kept from before the press";
+        relearn_s "relearn_every" f64, num("s", 60.0, 1e6), Choice, "30 min", MEMORY, "how often a sleeping station wakes to learn the plate's level anew";
+        relearn_j "relearn_cost" f64, num("J", 0.0, 1.0), Fact, "5 .. 30 mJ", MEMORY, "energy of one such wake, radio off";
+        wanted_hz "call_rate" f64, num("Hz", 0.1, 60.0), Wish, "5 Hz", OURS, "frames a second wanted in a call";
+    }
+    /// The way to the service.
+    net: Net {
+        goodput_bit_s "goodput" f64, num("bit/s", 1e3, 1e8), Site, "1.5 | 6 | 15 Mbit/s", MEMORY, "what the air carries upwards at the door", ask "send a large file from the door over the same network (5 minutes)";
+        window_b "window" f64, num("B", 500.0, 1e6), Choice, "5.7 kB", MEMORY, "bytes in flight before an acknowledgement must come";
+        round_trip_s "round_trip" f64, num("s", 1e-4, 5.0), Site, "4 | 10 | 40 ms", MEMORY, "round trip to the service, radio power-save off";
+        power_save "power_save" bool, own::<bool>(), Choice, "false", OURS, "radio power-save left on during a call";
+        saving_s "saving_delay" f64, num("s", 0.0, 1.0), Fact, "20 .. 200 ms", MEMORY, "what radio power-save adds to the round trip";
+        copy_b_s "copy" f64, num("B/s", 1e4, 1e8), Fact, "1 .. 4 MB/s", MEMORY, "how fast the chip copies a frame to the network";
+        tls "tls" bool, own::<bool>(), Choice, "false", OURS, "encrypted sessions on the station itself";
+        tls_b "tls_memory" f64, num("B", 0.0, 1e6), Fact, "35 .. 50 kB", MEMORY, "memory of one encrypted handshake";
+        sessions "sessions" u32, count(1, 16), Choice, "1", OURS, "connections at the same time";
+        session_b "session_memory" f64, num("B", 0.0, 1e5), Fact, "4 .. 12 kB", MEMORY, "memory of each further connection";
+        join_s "join" f64, num("s", 0.05, 60.0), Site, "1.6 | 3 | 7 s", MEMORY, "from radio on to joined, nothing remembered";
+        cached "remembered" bool, own::<bool>(), Choice, "false", OURS, "channel, access point and fixed address are remembered over sleep";
+        join_cached_s "join_remembered" f64, num("s", 0.05, 60.0), Site, "0.25 | 0.5 | 1.3 s", MEMORY, "from radio on to joined, all remembered";
+        outage_s "outage" f64, num("1", 0.0, 1.0), Site, "0.0001 | 0.0007 | 0.0046", MEMORY, "share of the year in which the router is off (6 hours a year: 0.0007)";
+        retry "retry" Retry, own::<Retry>(), Choice, "steady", MEMORY, "how the network is sought after it is lost";
+    }
+    /// What feeds the station.
+    supply: Supply {
+        kind "kind" SupplyKind, own::<SupplyKind>(), Choice, "open", OURS, "what feeds it", ask "say what feeds it: usb, adapter, bell, bank or cells";
+        volt_v "volt" f64, num("V", 1.0, 60.0), Choice, "4.75 .. 5.25 V", MEMORY, "voltage at the source, under load (a bell transformer: its printed alternating voltage)";
+        limit_a "limit" f64, num("A", 0.01, 20.0), Choice, "1 .. 2 A", MEMORY, "current the source can give";
+        usb "usb" UsbSource, own::<UsbSource>(), Choice, "usb2", MEMORY, "what a USB source promises";
+        bank_off_a "bank_off" f64, num("A", 0.0, 0.5), Fact, "50 .. 100 mA", MEMORY, "current below which a power bank switches itself off";
+        bank_off_s "bank_off_after" f64, num("s", 1.0, 600.0), Fact, "10 .. 60 s", MEMORY, "after how long it does";
+        c_to_c "c_to_c" bool, own::<bool>(), Choice, "false", OURS, "fed by a lead with the small reversible plug at both ends";
+        c_resistors "c_resistors" bool, own::<bool>(), Fact, "true", OURS, "whether the board has the two 5.1 kohm resistors such a lead needs";
+        rated_va "rated" f64, num("VA", 0.5, 200.0), Choice, "8 VA", MEMORY, "what a bell transformer is printed with";
+        no_load "no_load" f64, num("1", 1.0, 2.0), Fact, "1.15 | 1.35 | 1.6", MEMORY, "no-load voltage of a bell transformer over its printed one";
+        mains_hz "mains" f64, num("Hz", 45.0, 65.0), Site, "50 Hz", OURS, "mains frequency";
+        reservoir_f "reservoir" f64, num("F", 0.0, 1.0), Choice, "1000 uF", MEMORY, "capacitor after the rectifier";
+        chime_series "chime_in_series" bool, own::<bool>(), Site, "false", OURS, "an old two-wire line with the chime in series";
+        chime_s "chime_time" f64, num("s", 0.1, 10.0), Site, "0.3 .. 3 s", MEMORY, "how long a press shorts such a line";
+        lock_a "lock" f64, num("A", 0.0, 10.0), Choice, "0 A", OURS, "steady current of a lock on the same supply";
+        lock_inrush "lock_inrush" f64, num("1", 1.0, 10.0), Fact, "2 | 3 | 6", MEMORY, "its inrush over its steady current";
+        polarity "polarity" Polarity, own::<Polarity>(), Choice, "none", OURS, "protection against reversed or alternating feed";
+        capacitor_f "capacitor" f64, num("F", 0.0, 1.0), Choice, "0 F", OURS, "capacitor added at the station's input";
+        capacitor_kind "capacitor_kind" CapacitorKind, own::<CapacitorKind>(), Choice, "electrolytic", OURS, "what it is made of";
+        capacitor_esr_ohm "capacitor_esr" f64, num("ohm", 0.0, 10.0), Fact, "0.05 .. 0.3 ohm", MEMORY, "its series resistance at 25 °C";
+        ceramic_keeps "ceramic_keeps" f64, num("1", 0.05, 1.0), Fact, "0.2 | 0.5 | 0.8", MEMORY, "share of a ceramic's printed value left under voltage";
+    }
+    /// The run from the source to the station.
+    cable: Cable {
+        run_m "run" f64, num("m", 0.0, 200.0), Site, "1 m", OURS, "one-way length", ask "measure the run of the cable";
+        section_m2 "section" f64, num("m2", 2e-8, 1e-5), Choice, "28 .. 24 AWG", MEMORY, "copper section of one conductor";
+        class "class" WireClass, own::<WireClass>(), Fact, "flexible", OURS, "how the conductor is built";
+        contacts_ohm "contacts" f64, num("ohm", 0.0, 2.0), Fact, "30 | 60 | 200 mohm", MEMORY, "all plugs and terminals together";
+        warmest_degc "warmest" f64, num("degC", -20.0, 90.0), Site, "40 °C", OURS, "conductor temperature on a hot day";
+    }
+    /// The regulator between the feed and the rail.
+    regulator: Regulator {
+        kind "kind" RegulatorKind, own::<RegulatorKind>(), Fact, "linear", MEMORY, "how it works";
+        quiescent_a "quiescent" f64, num("A", 0.0, 0.05), Fact, "1 | 30 | 5000 uA", MEMORY, "its own current";
+        dropout_v "dropout" f64, num("V", 0.0, 3.0), Fact, "0.1 | 0.25 | 1.1 V", MEMORY, "least voltage it must keep between input and output";
+        eta_high "efficiency" f64, num("1", 0.05, 1.0), Fact, "80 | 88 | 93 %", MEMORY, "efficiency at 0.2 A (switching)";
+        eta_low "efficiency_low" f64, num("1", 0.05, 1.0), Fact, "20 | 50 | 80 %", MEMORY, "efficiency at 0.1 mA (switching)";
+        boost "boost" bool, own::<bool>(), Fact, "false", OURS, "keeps the rail although the input falls below it";
+        max_in_v "max_in" f64, num("V", 1.0, 80.0), Fact, "6 V", MEMORY, "highest input it stands";
+        drop_out_v "lowest_in" f64, num("V", 0.5, 20.0), Fact, "2.5 V", MEMORY, "lowest input a boosting regulator works from";
+        min_out_v "least_rail" f64, num("V", 1.0, 5.0), Choice, "3.0 V", MEMORY, "lowest rail at which chip and sensor still work properly";
+    }
+    /// The cells, where the station has any.
+    cell: Cell {
+        chemistry "chemistry" Chemistry, own::<Chemistry>(), Fact, "li-ion-18650", SOLD, "what they are";
+        capacity_c "capacity" f64, num("C", 100.0, 1e7), Fact, "1.5 .. 3.4 Ah", SOLD, "printed capacity of one cell", ask "read what is printed on the cell";
+        real_share "real_share" f64, num("1", 0.1, 1.2), Fact, "0.6 | 0.93 | 1.0", MEMORY, "real capacity over the printed one";
+        r25_ohm "resistance" f64, num("ohm", 0.001, 10.0), Fact, "0.06 | 0.12 | 0.3 ohm", MEMORY, "internal resistance at 25 °C with contacts";
+        cold_r "cold_resistance" f64, num("1", 1.0, 50.0), Fact, "2.9 .. 6.5", MEMORY, "internal resistance at -10 °C over that at 25 °C (20 to 35 kJ/mol)";
+        ageing "ageing" f64, num("1", 1.0, 5.0), Fact, "1.1 | 1.5 | 2.5", MEMORY, "resistance after three years over new";
+        series "series" u32, count(1, 16), Choice, "1", OURS, "cells in series";
+        parallel "parallel" u32, count(1, 16), Choice, "1", OURS, "strings side by side";
+        self_per_s "self_discharge" f64, num("1/s", 0.0, 1e-6), Fact, "1 | 2 | 4 %/month", MEMORY, "charge lost at 25 °C without a load, protection included";
+        fade_per_s "fade" f64, num("1/s", 0.0, 1e-7), Fact, "2 | 4 | 8 %/yr", MEMORY, "capacity lost for good at 25 °C";
+        cold_share "cold_share" f64, num("1", 0.05, 1.0), Fact, "0.65 | 0.8 | 0.9", MEMORY, "capacity at -10 °C over that at 25 °C, drawn slowly";
+        pulse_a "pulse" f64, num("A", 1e-3, 50.0), Fact, "1 .. 5 A", MEMORY, "largest current one cell gives for a burst";
+        cutoff_v "cutoff" f64, num("V", 0.5, 4.0), Choice, "2.8 V", MEMORY, "voltage of one cell at which the station stops drawing";
+        hysteresis_v "hysteresis" f64, num("V", 0.0, 2.0), Choice, "0 V", OURS, "how far the pack must recover before the station starts again";
+        start_soc "start_charge" f64, num("1", 0.0, 1.0), Fact, "0.95 .. 1", OURS, "state of charge when put in";
+    }
+    /// The solar panel, where there is one.
+    solar: Solar {
+        peak_w "peak" f64, num("W", 0.0, 500.0), Choice, "0 W", OURS, "printed peak power";
+        real_share "real_share" f64, num("1", 0.1, 1.1), Fact, "0.6 | 0.85 | 1.0", MEMORY, "real over printed peak power";
+        chain "chain" f64, num("1", 0.05, 1.0), Fact, "0.35 | 0.5 | 0.65", MEMORY, "panel to cell: charger, wiring, temperature";
+        dirt "dirt" f64, num("1", 0.1, 1.0), Fact, "0.8 | 0.93 | 0.98", MEMORY, "what dirt lets through";
+        charger "charger" Charger, own::<Charger>(), Choice, "linear", MEMORY, "how the panel meets the cell";
+        tilt_rad "tilt" f64, num("rad", 0.0, 1.58), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall";
+        facing_rad "facing" f64, num("rad", 0.0, 6.2832), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180";
+        shade "shade" f64, num("1", 0.0, 1.0), Site, "0.6 .. 1", MEMORY, "share of the sun that nothing shades";
+    }
+    /// Where it stands; opens no question until light, heat or cells need it.
+    site: Site {
+        latitude_rad "latitude" f64, num("rad", -1.5708, 1.5708), Site, "50 deg", OURS, "north (+) or south (-)";
+        longitude_rad "longitude" f64, num("rad", -3.1416, 3.1416), Site, "10 deg", OURS, "east (+) or west (-)";
+        altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea";
+        mean_degc "mean" f64, num("degC", -30.0, 40.0), Site, "8 .. 12 °C", MEMORY, "mean temperature of the year";
+        season_k "season" f64, num("K", 0.0, 40.0), Site, "8 .. 11 K", MEMORY, "half the swing between the warmest and the coldest month";
+        day_k "day" f64, num("K", 0.0, 20.0), Site, "3 .. 6 K", MEMORY, "half the swing between afternoon and dawn on a clear day";
+        weather_k "weather" f64, num("K", 0.0, 15.0), Site, "3 .. 5 K", MEMORY, "standard deviation of a day around its season";
+        clearness "clearness" f64, num("1", 0.05, 1.0), Site, "0.4 .. 0.55", MEMORY, "share of the clear-sky sun that reaches the ground over the year";
+        indoors "cells_indoors" bool, own::<bool>(), Choice, "false", OURS, "cells hang inside, at room temperature";
+    }
+    /// The wall between the door and the household's radio, one layer.
+    wall: Wall {
+        eta_a "permittivity" f64, num("1", 1.0, 100.0), Fact, "3.91", "ITU-R P.2040-3, brick (seen in a secondary source)", "real part of the relative permittivity at 1 GHz";
+        eta_b "permittivity_slope" f64, num("1", -2.0, 2.0), Fact, "0", "ITU-R P.2040-3, brick (seen in a secondary source)", "exponent of its frequency law";
+        sigma_c "conductivity" f64, num("S/m", 0.0, 1e8), Fact, "0.0238 S/m", "ITU-R P.2040-3, brick (seen in a secondary source)", "conductivity at 1 GHz";
+        sigma_d "conductivity_slope" f64, num("1", -2.0, 3.0), Fact, "0.16", "ITU-R P.2040-3, brick (seen in a secondary source)", "exponent of its frequency law";
+        thickness_m "thickness" f64, num("m", 0.0, 2.0), Site, "0.24 m", MEMORY, "thickness of the wall";
+    }
+    /// What covers the plate.
+    cover: Cover {
+        permittivity "permittivity" f64, num("1", 1.0, 100.0), Fact, "2.7", MEMORY, "relative permittivity of the cover";
+        thickness_m "thickness" f64, num("m", 0.0, 0.05), Choice, "2 mm", MEMORY, "thickness of the cover; 0 is a bare plate";
+    }
+    /// The station's case.
+    case: Case {
+        thickness_m "thickness" f64, num("m", 2e-4, 0.05), Choice, "2.4 mm", MEMORY, "thickness of its walls";
+        conductivity_w_mk "conductivity" f64, num("W/mK", 0.01, 500.0), Fact, "0.13 | 0.2 | 0.3 W/mK", MEMORY, "how well its walls conduct heat";
+        softens_degc "softens" f64, num("degC", 30.0, 600.0), Fact, "55 °C", MEMORY, "temperature at which it begins to sag";
+        absorptance "absorptance" f64, num("1", 0.05, 1.0), Choice, "0.25 .. 0.96", SOLD, "share of the sun it takes up";
+    }
+    /// What the maker wants; a remedy never lowers these.
+    want: Want {
+        class "class" DetailClass, own::<DetailClass>(), Wish, "identify", OURS, "picture-detail class wanted of a caller's face";
+        edition "edition" ClassEdition, own::<ClassEdition>(), Wish, "2014", OURS, "edition of IEC 62676-4 whose classes are meant";
+        share "share" f64, num("1", 0.0, 1.0), Wish, "0.9", OURS, "share of callers for whom that must hold";
+        confidence "confidence" f64, num("1", 0.5, 0.999), Wish, "0.95", OURS, "share of such builds in which a budget must fit";
+        run_s "run_time" f64, num("s", 3600.0, 2e8), Wish, "180 d", OURS, "how long cells must last";
+        picture_s "picture_within" f64, num("s", 0.1, 60.0), Wish, "3 s", OURS, "first usable picture of the caller after the press";
+        truncated "truncated" f64, num("1", 1e-6, 0.5), Wish, "0.001", MEMORY, "share of frames that may be cut off";
+        parcel "parcel_seen" bool, own::<bool>(), Wish, "false", OURS, "whether a parcel on the ground must be seen";
+    }
+}

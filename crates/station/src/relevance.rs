@@ -1,0 +1,62 @@
+//! Which fields matter for a station: an assumption that no budget can feel is not listed and not asked for.
+
+use crate::choices::{CapacitorKind, LensLaw, PictureFormat, RegulatorKind, Rest, SupplyKind};
+use crate::fields::Station;
+
+/// Whether any figure of this station can depend on the field.
+pub fn relevant(path: &str, station: &Station) -> bool {
+    let supply = station.supply.kind;
+    let cells = supply == SupplyKind::Cells;
+    let sleeps = station.rest.mode == Rest::Sleep;
+    let (part, key) = path.split_once('.').unwrap_or((path, ""));
+    match (part, key) {
+        ("cell", "hysteresis") => cells,
+        ("cell", _) => cells,
+        ("solar", "peak") => cells,
+        ("solar", _) => cells && station.solar.peak_w > 0.0,
+        ("site", "latitude" | "longitude" | "altitude" | "clearness") => cells && station.solar.peak_w > 0.0,
+        ("site", _) => cells,
+        ("cable", "warmest") => !cells && supply != SupplyKind::Open,
+        ("cable", _) => !matches!(supply, SupplyKind::Open),
+        ("supply", "kind") => true,
+        ("supply", "usb") => supply == SupplyKind::Usb,
+        ("supply", "bank_off" | "bank_off_after") => supply == SupplyKind::Bank,
+        ("supply", "c_to_c" | "c_resistors") => matches!(supply, SupplyKind::Usb | SupplyKind::Adapter | SupplyKind::Bank),
+        ("supply", "rated" | "no_load" | "mains" | "reservoir" | "chime_in_series") => supply == SupplyKind::Bell,
+        ("supply", "chime_time") => supply == SupplyKind::Bell && station.supply.chime_series,
+        ("supply", "lock_inrush") => station.supply.lock_a > 0.0,
+        ("supply", "capacitor_kind" | "capacitor_esr") => station.supply.capacitor_f > 0.0,
+        ("supply", "ceramic_keeps") => {
+            station.supply.capacitor_f > 0.0 && station.supply.capacitor_kind == CapacitorKind::Ceramic
+        }
+        ("supply", "volt" | "limit") => !cells && supply != SupplyKind::Open,
+        ("supply", _) => supply != SupplyKind::Open,
+        ("regulator", "efficiency" | "efficiency_low") => station.regulator.kind == RegulatorKind::Switching,
+        ("regulator", "lowest_in") => station.regulator.boost,
+        ("regulator", _) => supply != SupplyKind::Open,
+        ("board", "extra_bus" | "extra_sleep") | ("chip", "program_fetch") => station.board.extra_memory_b > 0.0,
+        ("board", "sleep_extras") | ("chip", "deep_sleep" | "touch_sleep") | ("sensor", "on" | "standby" | "held") => {
+            cells && sleeps || supply == SupplyKind::Bank
+        }
+        ("chip", "light_sleep" | "joined_saving") => cells && station.rest.mode == Rest::Joined,
+        ("chip", "boot" | "joining") | ("net", "join" | "join_remembered" | "remembered") => sleeps,
+        ("net", "outage" | "retry") => cells,
+        ("net", "saving_delay") => station.net.power_save,
+        ("net", "tls_memory") => station.net.tls,
+        ("net", "session_memory") => station.net.sessions > 1,
+        ("sensor", "power_up" | "registers" | "settle_day" | "settle_night") => sleeps || station.rest.mode == Rest::Joined,
+        ("rest", "relearn_every" | "relearn_cost") => sleeps && cells,
+        ("plate", "false_wakes") => sleeps && cells,
+        ("plate", "wet_leak") => true,
+        ("callers", "calls" | "cluster" | "call") => cells,
+        ("callers", "parcel") => station.want.parcel,
+        ("lens", "view") => station.lens.focal_m.is_nan(),
+        ("lens", "focal") => false,
+        ("lens", "k1" | "k2" | "k3" | "k4") => station.lens.law == LensLaw::KannalaBrandt,
+        ("lens", "focus_shift") => station.lens.filter != crate::choices::Filter::Cut,
+        ("camera", "quality" | "scene") => station.camera.format == PictureFormat::Jpeg,
+        ("want", "run_time") => cells,
+        ("wall" | "cover" | "case", _) => false,
+        _ => true,
+    }
+}

@@ -1,0 +1,125 @@
+//! One value of the field table, read from text: the same for plans, sheets, edits and assumptions.
+
+use crate::fields::{Field, Kind, Value};
+use crate::text::Problems;
+use crate::tree::Node;
+use quantity::{Quantity, Size, Spread};
+use std::ops::Range;
+
+/// A value as read: the number that goes into the station, and its spread.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    /// Median, or the index of a choice, or a packed size.
+    pub number: f64,
+    /// Spread around it; exact for everything that is no quantity.
+    pub spread: Spread,
+}
+
+/// Why a text is no value of a field.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wrong {
+    /// Bytes of the text it is about; the whole where `None`.
+    pub at: Option<Range<usize>>,
+    /// What was found, one sentence without a full stop.
+    pub says: String,
+    /// What would be right.
+    pub hint: Option<String>,
+}
+
+/// Reads the value of `field` from a node; what is wrong goes to `problems` with its place.
+pub fn read(field: &Field, node: Node<'_>, problems: &mut Problems) -> Option<Reading> {
+    let bare = match field.kind {
+        Kind::Number { unit: "1", .. } => node.number().map(|number| format!("{number}")),
+        Kind::Count { .. } => node.integer().map(|count| count.to_string()),
+        Kind::YesNo => node.truth().map(|truth| truth.to_string()),
+        _ => None,
+    };
+    let quoted = match field.kind {
+        Kind::Count { .. } | Kind::YesNo => None,
+        _ => node.text(),
+    };
+    let Some(text) = quoted.map(str::to_string).or(bare) else {
+        let (says, hint) = wrong_form(field, node);
+        node.problem(problems, says, Some(hint));
+        return None;
+    };
+    match parse(field, &text) {
+        Ok(reading) => Some(reading),
+        Err(Wrong { at: Some(at), says, hint }) if quoted.is_some() => {
+            node.problem_within(problems, at, says, hint);
+            None
+        }
+        Err(Wrong { says, hint, .. }) => {
+            node.problem(problems, says, hint);
+            None
+        }
+    }
+}
+
+/// Parses a text as a value of `field`.
+///
+/// # Errors
+/// [`Wrong`] says what was found, where in the text, and what would be right.
+pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
+    let exact = |number| Reading { number, spread: Spread::Exact };
+    let wrong = |says: String, hint: Option<String>| Wrong { at: None, says, hint };
+    match field.kind {
+        Kind::Number { unit, low, high } => {
+            let Quantity { value, spread } = quantity::parse(text, unit)
+                .map_err(|error| Wrong { at: Some(error.at.clone()), says: error.to_string(), hint: error.hint() })?;
+            if value >= low && value <= high {
+                return Ok(Reading { number: value, spread });
+            }
+            let limits = quantity::show_between(low, high, unit);
+            Err(wrong(
+                format!("`{}` is {}, outside {limits}", field.path, quantity::show(value, unit)),
+                Some(field.help.to_string()),
+            ))
+        }
+        Kind::Count { low, high } => match text.trim().parse::<u32>() {
+            Ok(count) if (low..=high).contains(&count) => Ok(exact(f64::from(count))),
+            _ => Err(wrong(
+                format!("`{}` must be a whole number from {low} to {high}, found {text}", field.path),
+                Some(field.help.to_string()),
+            )),
+        },
+        Kind::YesNo => match text.trim() {
+            "true" => Ok(exact(1.0)),
+            "false" => Ok(exact(0.0)),
+            _ => Err(wrong(format!("`{}` must be true or false, found `{text}`", field.path), None)),
+        },
+        Kind::Choice { names } => {
+            names.iter().position(|name| *name == text.trim()).map(|index| exact(index as f64)).ok_or_else(|| {
+                let near = quantity::nearest(text, names.iter().copied()).map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
+                wrong(format!("`{}` cannot be \"{text}\"", field.path), Some(format!("{near}known: {}", names.join(", "))))
+            })
+        }
+        Kind::Size => text.parse::<Size>().map(|size| exact(size.to_number())).map_err(|error| Wrong {
+            at: Some(error.at.clone()),
+            says: error.to_string(),
+            hint: error.hint(),
+        }),
+    }
+}
+
+fn wrong_form(field: &Field, node: Node<'_>) -> (String, String) {
+    let path = field.path;
+    match field.kind {
+        Kind::Number { unit, .. } => {
+            // The reader of quantities says best what a bare number lacks.
+            let bare = node.number().and_then(|number| quantity::parse(&number.to_string(), unit).err());
+            match bare {
+                Some(error) => (format!("`{path}`: {error}"), "in quotes".into()),
+                None => (format!("`{path}` must be a quantity in quotes, found {}", node.kind()), field.help.to_string()),
+            }
+        }
+        Kind::Count { low, high } => {
+            (format!("`{path}` must be a whole number without quotes, found {}", node.kind()), format!("from {low} to {high}"))
+        }
+        Kind::YesNo => (format!("`{path}` must be true or false without quotes, found {}", node.kind()), field.help.to_string()),
+        Kind::Choice { names } => {
+            (format!("`{path}` must be a word in quotes, found {}", node.kind()), format!("known: {}", names.join(", ")))
+        }
+        Kind::Size => (format!("`{path}` must be a size in quotes, found {}", node.kind()), "for instance \"800x600\"".into()),
+    }
+}
