@@ -46,8 +46,11 @@ pub fn write(quantity: &Quantity, unit: &str) -> String {
 /// The text with every digit, in the wanted unit itself.
 fn exact(quantity: &Quantity, unit: &str) -> String {
     if let (Spread::Normal { sigma }, "%") = (quantity.spread, unit) {
-        // `± 2 %` would be relative, so the width is told in another unit of the same kind.
-        return format!("{} % ± {} ppm", full(quantity.value), full(width(sigma) * 1e4));
+        // `± 2 %` would be relative, so the width is told in ppm, its point shifted in the text: no rounding.
+        let told = format!("{:e}", width(sigma));
+        let (mantissa, exponent) = told.split_once('e').unwrap_or((&told, "0"));
+        let exponent = exponent.parse::<i32>().unwrap_or(0) + 4;
+        return format!("{} % ± {mantissa}e{exponent} ppm", full(quantity.value));
     }
     text(quantity, unit, &full, Width::Absolute)
 }

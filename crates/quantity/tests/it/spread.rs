@@ -98,7 +98,10 @@ proptest! {
         (value, spread) in any_spread(), below in -3.0..3.0f64, width in 0.0..4.0f64, open in any::<bool>(),
         u in 1e-300..1.0f64, v in 1e-12..1.0f64,
     ) {
-        prop_assume!(!spread.is_exact() && u < 1.0 && v < 1.0);
+        // An exact value is its own only quantile, whatever the range.
+        if spread.is_exact() {
+            return Ok(());
+        }
         let low = value + below * value.abs();
         let range = if open { ANY } else { (low, low + width * value.abs()) };
         let sampler = spread.sampler(value, range);
