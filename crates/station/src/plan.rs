@@ -5,7 +5,7 @@
 //! [`Plan::parts`]; spreads, origins and places stay here, by field index.
 
 use crate::fields::{FIELDS, Field, PARTS, Station, index_of};
-use crate::parts::{self, Demand, Parts};
+use crate::parts::{self, Parts, Request};
 use crate::relevance::relevant;
 use crate::sheets::{FindError, KINDS, Library, Sheet, part_fields};
 use crate::text::{Place, Problems, Source};
@@ -91,7 +91,7 @@ impl Plan {
             tables: first.tables,
         };
         plan.fill(&first.given);
-        plan.parts = parts::join(&plan.source, &plan.sheets, first.demands, library, &mut problems);
+        plan.parts = parts::join(&plan.source, &plan.sheets, &plan.station, first.demands, library, &mut problems);
         problems.unless(plan)
     }
 
@@ -191,7 +191,7 @@ struct First {
     /// Kind, name, place.
     named: Vec<(&'static str, String, Range<usize>)>,
     given: Vec<(usize, Reading, Range<usize>)>,
-    demands: Vec<Demand>,
+    demands: Vec<Request>,
     tables: Vec<(&'static str, Range<usize>)>,
 }
 

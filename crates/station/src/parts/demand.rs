@@ -1,0 +1,122 @@
+//! A demand sheet: what something in the plan wants of a pin, and what it hangs there.
+
+use super::chip::{LEVELS, PULLS};
+use super::load::HungLoad;
+use super::read::{take_quantity, take_truth, take_word, word};
+use crate::text::Problems;
+use crate::tree::{Node, Table};
+use models::pins::demand::{AnalogueUse, Demand, DemandKind, Needs, QuietAtBoot, Rate};
+use models::pins::level::{Drive, Level};
+use models::pins::sleep::WakeOn;
+
+/// The tables of a demand sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DemandTables {
+    /// What it is for, where it is one of the kinds that are known.
+    pub purpose: Option<DemandKind>,
+    /// Its needs, those of a station that sleeps included.
+    pub needs: Needs,
+    /// What it hangs on the pin.
+    pub load: HungLoad,
+    /// The level that switches it on.
+    pub active: Level,
+    /// Current it draws from the supply while on, in amperes; 0 where the sheet says none.
+    pub current_a: f64,
+    /// Resistance in the line to it, in ohms.
+    pub series_ohm: f64,
+    /// Whether it has no supply while the station sleeps.
+    pub unpowered_in_sleep: bool,
+}
+
+impl DemandTables {
+    /// The demand called `name` on a chip fed with `rail_v` volts, in a station that sleeps.
+    pub fn demand(&self, name: &str, rail_v: f64, fixed: Option<u8>) -> Demand {
+        Demand {
+            kind: self.purpose.clone().unwrap_or_else(|| DemandKind::Other(name.into())),
+            needs: self.needs.clone(),
+            load: self.load.at_rail(rail_v),
+            active: self.active,
+            fixed,
+        }
+    }
+}
+
+const PURPOSES: [(&str, DemandKind); 9] = [
+    ("plate", DemandKind::Plate),
+    ("status-lamp", DemandKind::StatusLamp),
+    ("infrared-lamp", DemandKind::InfraredLamp),
+    ("presence-sensor", DemandKind::PresenceSensor),
+    ("cell-sense", DemandKind::CellSense),
+    ("sounder", DemandKind::Sounder),
+    ("tamper", DemandKind::Tamper),
+    ("chime-relay", DemandKind::ChimeRelay),
+    ("power-down", DemandKind::PowerDown),
+];
+const QUIET: [(&str, QuietAtBoot); 3] =
+    [("any", QuietAtBoot::Any), ("prefers", QuietAtBoot::Prefers), ("must", QuietAtBoot::Must)];
+const ANALOGUE: [(&str, AnalogueUse); 2] =
+    [("radio-off", AnalogueUse::RadioOff), ("radio-on", AnalogueUse::RadioOn)];
+const WAKES: [(&str, WakeOn); 3] = [("touch", WakeOn::Touch), ("high", WakeOn::High), ("low", WakeOn::Low)];
+/// Resistance in a line where the sheet says none: the output's own. Typical, from memory.
+const LINE_OHM: f64 = 50.0;
+
+pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTables {
+    let purpose = take_word(table, ("", "purpose"), &PURPOSES, problems);
+    let active = take_word(table, ("", "active"), &LEVELS, problems);
+    let current_a = take_quantity(table, ("", "current"), "A", (0.0, 5.0), problems);
+    let series_ohm = take_quantity(table, ("", "series"), "ohm", (0.0, 1e6), problems);
+    let unpowered_in_sleep = take_truth(table, ("", "unpowered_in_sleep"), problems).unwrap_or_default();
+    let needs = match table.take_table("needs", problems) {
+        Some(needs) => read_needs(needs, problems),
+        None => {
+            let hint =
+                Some("add [needs] with what the pin must do: input, output, touch, analogue, pwm".into());
+            problems.add(table.source(), 0..0, "the sheet has no [needs]", hint);
+            Needs::default()
+        }
+    };
+    let load = table.take_table("load", problems).map(|mut load| {
+        let hung = HungLoad::take(&mut load, "load", Drive::Nothing, problems);
+        load.finish("[load]", problems);
+        hung
+    });
+    DemandTables {
+        purpose,
+        needs,
+        load: load.unwrap_or_default(),
+        active: active.unwrap_or(Level::High),
+        current_a: current_a.unwrap_or_default(),
+        series_ohm: series_ohm.unwrap_or(LINE_OHM),
+        unpowered_in_sleep,
+    }
+}
+
+fn read_needs(mut table: Table<'_>, problems: &mut Problems) -> Needs {
+    const PART: &str = "needs";
+    let mut truth = |key| take_truth(&mut table, (PART, key), problems).unwrap_or_default();
+    let (input, output, touch) = (truth("input"), truth("output"), truth("touch"));
+    let needs = Needs {
+        input,
+        output,
+        touch,
+        analogue: take_word(&mut table, (PART, "analogue"), &ANALOGUE, problems),
+        pwm: table.take("pwm").and_then(|node| rate(node, problems)),
+        wake: take_word(&mut table, (PART, "wake"), &WAKES, problems),
+        hold: take_word(&mut table, (PART, "hold"), &LEVELS, problems),
+        quiet_at_boot: take_word(&mut table, (PART, "quiet_at_boot"), &QUIET, problems).unwrap_or_default(),
+        pull: take_word(&mut table, (PART, "pull"), &PULLS, problems),
+    };
+    table.finish("[needs]", problems);
+    needs
+}
+
+/// `"5 kHz"`, or `"moving"` for tones.
+fn rate(node: Node<'_>, problems: &mut Problems) -> Option<Rate> {
+    let is_word =
+        node.text().is_some_and(|text| text.trim().starts_with(|first: char| first.is_alphabetic()));
+    if is_word {
+        return word(node, "needs.pwm", &[("moving", Rate::Moving)], problems);
+    }
+    let hz = super::read::quantity(node, "needs.pwm", "Hz", (1.0, 40e6), problems)?;
+    Some(Rate::Fixed(hz.round() as u32))
+}

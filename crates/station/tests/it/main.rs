@@ -1,0 +1,3 @@
+//! Integration tests of the station crate, one binary.
+
+mod sheets;
