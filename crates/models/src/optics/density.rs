@@ -27,20 +27,20 @@ pub struct Stretch {
 pub fn stretch(projector: &Projector, point: [f64; 3], normal: [f64; 3]) -> Option<Stretch> {
     let [x, y, z] = point;
     let across2 = x * x + y * y;
-    let [radial, around] = projector.stretches(across2, z)?;
+    let [radial2, around2] = projector.stretches2(across2, z)?;
     let (inward, aside) = (x * normal[0] + y * normal[1], x * normal[1] - y * normal[0]);
     let away2 = across2 + z * z;
-    let (outward_normal2, around_normal2) = if across2 > 0.0 {
-        let per_across2 = 1.0 / across2;
-        let outward = z * inward - across2 * normal[2];
-        (outward * outward * per_across2 / away2, aside * aside * per_across2)
+    let outward = z * inward - across2 * normal[2];
+    let ray = inward + z * normal[2];
+    let [outward_normal2, around_normal2, ray_normal2] = if across2 > 0.0 {
+        let per_both2 = 1.0 / (across2 * away2);
+        [outward * outward * per_both2, aside * aside * per_both2 * away2, ray * ray * per_both2 * across2]
     } else {
         // On the axis every direction is outward; any will do.
-        (normal[0] * normal[0], normal[1] * normal[1])
+        [normal[0] * normal[0], normal[1] * normal[1], normal[2] * normal[2]]
     };
-    let norm2 = radial * radial * (1.0 - outward_normal2) + around * around * (1.0 - around_normal2);
-    let ray_normal = inward + z * normal[2];
-    let determinant2 = radial * radial * around * around * ray_normal * ray_normal / away2;
+    let norm2 = radial2 * (1.0 - outward_normal2) + around2 * (1.0 - around_normal2);
+    let determinant2 = radial2 * around2 * ray_normal2;
     // The smaller as a quotient, so that it does not drown in a difference of nearly equal numbers.
     let larger2 = 0.5 * (norm2 + (norm2 * norm2 - 4.0 * determinant2).max(0.0).sqrt());
     (larger2 > 0.0).then(|| Stretch { smaller: (determinant2 / larger2).sqrt(), larger: larger2.sqrt() })

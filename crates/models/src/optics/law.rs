@@ -178,22 +178,21 @@ impl Lens {
     ///
     /// Divided by the pixel pitch it is px/rad; divided by the distance too, px/m on a plane across the sight line.
     pub fn radial_m_per_rad(&self, theta_rad: f64) -> Option<f64> {
-        let (sin, cos) = theta_rad.sin_cos();
-        if self.images(theta_rad) {
-            Projector::new(self).stretches(sin * sin, cos).map(|[r, _]| r)
-        } else {
-            None
-        }
+        self.scale_at(theta_rad, 0)
     }
 
     /// Image metres per radian around the axis (tangential) at an angle: `radius / sin theta`.
     pub fn tangential_m_per_rad(&self, theta_rad: f64) -> Option<f64> {
-        let (sin, cos) = theta_rad.sin_cos();
-        if self.images(theta_rad) {
-            Projector::new(self).stretches(sin * sin, cos).map(|[_, t]| t)
-        } else {
-            None
+        self.scale_at(theta_rad, 1)
+    }
+
+    /// The radial (0) or tangential (1) scale: that of a point at distance 1.
+    fn scale_at(&self, theta_rad: f64, which: usize) -> Option<f64> {
+        if !self.images(theta_rad) {
+            return None;
         }
+        let (sin, cos) = theta_rad.sin_cos();
+        Projector::new(self).stretches2(sin * sin, cos).map(|squares| squares[which].sqrt())
     }
 
     /// Full angle seen over a width of the array, rad; `None` when the law ends inside it.
@@ -269,29 +268,42 @@ impl Projector {
         }
     }
 
-    /// Image metres per metre away from the axis and around it, both across the line of sight to a point; `None` where
-    /// the law does not reach. The second is just [`Self::scale`].
+    /// Squares of the image metres per metre away from the axis and around it, both across the line of sight to a
+    /// point; `None` where the law does not reach. The second is just [`Self::scale`] squared.
+    ///
+    /// Squares, because that is what density needs and most laws then do without a root.
     #[inline]
-    pub(crate) fn stretches(&self, across2: f64, z: f64) -> Option<[f64; 2]> {
-        let f = self.lens.focal_m;
+    pub(crate) fn stretches2(&self, across2: f64, z: f64) -> Option<[f64; 2]> {
+        let f2 = self.lens.focal_m * self.lens.focal_m;
         let away2 = across2 + z * z;
-        let away = away2.sqrt();
-        if self.lens.law == Law::KannalaBrandt && across2 > 0.0 {
-            let across = across2.sqrt();
-            let theta = angle(across, z);
-            let k = &self.lens.k;
-            return (theta <= self.reach_rad)
-                .then(|| [f * kb::slope(k, theta) / away, f * kb::theta_d(k, theta) / across]);
+        match self.lens.law {
+            Law::Rectilinear => (z > 0.0).then(|| {
+                let per_z2 = 1.0 / (z * z);
+                [f2 * per_z2 * per_z2 * away2, f2 * per_z2]
+            }),
+            Law::Orthographic => (z >= 0.0 && away2 > 0.0).then(|| {
+                let per_away2 = 1.0 / away2;
+                [f2 * z * z * per_away2 * per_away2, f2 * per_away2]
+            }),
+            Law::KannalaBrandt if across2 > 0.0 => {
+                let theta = angle(across2.sqrt(), z);
+                let k = &self.lens.k;
+                (theta <= self.reach_rad).then(|| {
+                    [f2 * kb::slope(k, theta).powi(2) / away2, f2 * kb::theta_d(k, theta).powi(2) / across2]
+                })
+            }
+            _ => {
+                let around = self.scale(across2, z)?;
+                let around2 = around * around;
+                let radial2 = match self.lens.law {
+                    Law::Stereographic => around2,
+                    // The product of both is f² over the distance squared: equal area.
+                    Law::Equisolid => f2 * f2 / (around2 * away2 * away2),
+                    _ => f2 / away2,
+                };
+                Some([radial2, around2])
+            }
         }
-        let around = self.scale(across2, z)?;
-        let radial = match self.lens.law {
-            Law::Rectilinear => around * away / z,
-            Law::Stereographic => around,
-            Law::Equidistant | Law::KannalaBrandt => f / away,
-            Law::Equisolid => f * f / (around * away2),
-            Law::Orthographic => around * z / away,
-        };
-        Some([radial, around])
     }
 }
 

@@ -150,30 +150,3 @@ proptest! {
         prop_assert!(narrow.identified_share <= narrow.whole_face_share.min(narrow.dense_share));
     }
 }
-
-/// Prints the time of one view; not an assertion.
-#[test]
-#[ignore = "timing, by hand in release"]
-fn time_of_a_view() {
-    let callers = Callers::new(&Mix::default());
-    let kb = Lens { law: Law::KannalaBrandt, focal_m: 2e-3, k: [0.05, -0.02, 0.008, -0.001] };
-    let mut lenses: Vec<_> = Law::PLAIN.iter().map(|&law| input(law, 100.0)).collect();
-    lenses.push(ViewInput { lens: kb, ..lenses[0] });
-    for mut case in lenses {
-        let mut runs = [0.0; 9];
-        let mut sum = 0.0;
-        for run in &mut runs {
-            let start = std::time::Instant::now();
-            for i in 0..2000 {
-                case.pose.tilt_rad = f64::from(i) * 1e-6;
-                sum += std::hint::black_box(view(std::hint::black_box(&case), &callers)).face_px_per_m;
-            }
-            *run = start.elapsed().as_secs_f64() / 2000.0 * 1e6;
-        }
-        runs.sort_by(f64::total_cmp);
-        println!(
-            "{:?}: {:.1} us a view (least of 9; median {:.1}), {sum:.0}",
-            case.lens.law, runs[0], runs[4]
-        );
-    }
-}
