@@ -383,8 +383,8 @@ fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict
             rule.about.iter().copied().filter(|path| (field(path).get)(&plan.station).is_nan()).collect();
         format!("{} cannot be told: {} not known", rule.title, if missing.is_empty() { "an input is".into() } else { missing.join(", ") })
     } else {
-        let mut engine = Engine::new(&plan.parts, Luck::Mean);
-        (rule.says)(&Shown {
+        let mut engine = Engine::new(&plan.station, &plan.parts, &study.hoisted, Luck::Mean);
+        (rule.says)(&mut Shown {
             plan,
             value: figure.value.unwrap_or(f64::NAN),
             limit: figure.limit.unwrap_or(f64::NAN),

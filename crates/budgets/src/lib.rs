@@ -1,2 +1,13 @@
-//! From a station to verdicts (being written).
+//! From a station to verdicts: stages compute, rules judge, draws spread, remedies re-run.
+//!
+//! Start at [`physics`] (what feeds what), then [`rules`] (figures, limits, sentences), [`study`] (one nominal station
+//! and many drawn ones), [`assessment`] (what faces show) and [`remedies`]. Pure: no clock, no file, no socket;
+//! chance enters as a seed.
+
+pub mod assessment;
 pub mod draws;
+pub mod physics;
+pub mod remedies;
+pub mod rule;
+pub mod rules;
+pub mod study;

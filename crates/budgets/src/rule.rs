@@ -130,13 +130,13 @@ pub struct Rule {
     /// Where the formula comes from.
     pub source: &'static str,
     /// The finding's sentence, from the numbers as shown.
-    pub says: fn(&Shown<'_>) -> String,
+    pub says: fn(&mut Shown<'_, '_>) -> String,
 }
 
 /// What a finding's sentence is made from.
-pub struct Shown<'a> {
+pub struct Shown<'a, 'p> {
     /// The plan.
-    pub plan: &'a Plan,
+    pub plan: &'p Plan,
     /// The figure's most telling value: median over draws, or nominal without draws.
     pub value: f64,
     /// Its limit, likewise.
@@ -146,7 +146,7 @@ pub struct Shown<'a> {
     /// Probability that it fits, where there were draws.
     pub fits: Option<f64>,
     /// Stages of the nominal station, for sentences that name a cause.
-    pub engine: &'a mut Engine<'a>,
+    pub engine: &'a mut Engine<'p>,
 }
 
 /// A yes-or-no question over the nominal plan.

@@ -6,7 +6,7 @@
 //! are the interval in which the one build will fall.
 
 use crate::draws::Column;
-use crate::physics::Engine;
+use crate::physics::{Engine, Hoisted};
 use crate::rule::{Check, Found, Rule};
 use crate::rules;
 use models::luck::{Luck, mix};
@@ -78,6 +78,8 @@ pub struct Study<'p> {
     pub found: Vec<(&'static Check, Found)>,
     /// Inputs with spread.
     pub inputs: Vec<Input>,
+    /// What all draws share.
+    pub hoisted: Hoisted,
     /// Stratum of each input in each draw.
     strata: Vec<Vec<u8>>,
 }
@@ -99,7 +101,8 @@ impl<'p> Study<'p> {
     /// Computes the nominal station and all draws.
     pub fn new(plan: &'p Plan, options: Options) -> Study<'p> {
         let rules: Vec<&'static Rule> = rules::all().filter(|rule| (rule.applies)(plan)).collect();
-        let mut engine = Engine::new(&plan.parts, Luck::Mean);
+        let hoisted = Hoisted::default();
+        let mut engine = Engine::new(&plan.station, &plan.parts, &hoisted, Luck::Mean);
         let mut figures: Vec<Figured> = rules
             .iter()
             .map(|rule| Figured {
@@ -114,7 +117,7 @@ impl<'p> Study<'p> {
             .collect();
         let inputs = inputs(plan, options.seed);
         if options.draws > 0 {
-            for (figured, columns) in figures.iter_mut().zip(draw(plan, &rules, &inputs, options)) {
+            for (figured, columns) in figures.iter_mut().zip(draw(plan, &hoisted, &rules, &inputs, options)) {
                 figured.columns = columns;
             }
         }
@@ -122,7 +125,7 @@ impl<'p> Study<'p> {
             .iter()
             .map(|input| (0..options.draws).map(|draw| (input.column.u(draw) * STRATA as f64) as u8).collect())
             .collect();
-        Study { plan, options, figures, found, inputs, strata }
+        Study { plan, options, figures, found, inputs, hoisted, strata }
     }
 
     /// First-order share of the variance of `outputs` that each input explains, largest first, by bin means over 16
@@ -188,12 +191,12 @@ fn drawn(nominal: &Station, inputs: &[Input], draw: u32) -> Station {
 }
 
 /// All draws, by rule. Chunks keep an engine warm; results do not depend on how the chunks fall to threads.
-fn draw(plan: &Plan, rules: &[&'static Rule], inputs: &[Input], options: Options) -> Vec<Columns> {
+fn draw(plan: &Plan, hoisted: &Hoisted, rules: &[&'static Rule], inputs: &[Input], options: Options) -> Vec<Columns> {
     const CHUNK: u32 = 64;
     let chunks: Vec<Vec<(f64, f64)>> = (0..options.draws.div_ceil(CHUNK))
         .into_par_iter()
         .map_init(
-            || Engine::new(&plan.parts, Luck::Mean),
+            || Engine::new(&plan.station, &plan.parts, hoisted, Luck::Mean),
             |engine, chunk| {
                 let mut rows = Vec::with_capacity(CHUNK as usize * rules.len());
                 for draw in chunk * CHUNK..((chunk + 1) * CHUNK).min(options.draws) {

@@ -1,1 +1,7 @@
-//! draw (being written)
+//! An assessment and its station drawn: the sheet of a terminal, and SVG.
+//!
+//! Pure functions from results to text. Nothing here computes a figure, reads a file or knows a command.
+
+pub mod paint;
+pub mod terminal;
+pub mod wrap;

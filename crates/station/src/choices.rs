@@ -216,27 +216,35 @@ choice!(
     }
 );
 choice!(
-    /// Picture-detail classes by pixel density, IEC 62676-4.
+    /// Picture-detail classes by pixel density, IEC 62676-4. Each name belongs to one edition: the first six to that
+    /// of 2014, the others to that of 2025, whose densities are from memory here.
     DetailClass {
-        /// Something is there.
+        /// 2014: somebody may be there.
+        Monitor = "monitor",
+        /// 2014: somebody is there.
         Detect = "detect",
-        /// Somebody is there, and what they do.
+        /// 2014: what they do.
         Observe = "observe",
-        /// A known person is recognised.
+        /// 2014: a known person is recognised.
         Recognise = "recognise",
-        /// An unknown person can be identified.
+        /// 2014: an unknown person can be identified.
         #[default] Identify = "identify",
-        /// Beyond doubt.
+        /// 2014: beyond doubt.
         Inspect = "inspect",
-    }
-);
-choice!(
-    /// Edition whose class names and densities are used.
-    ClassEdition {
-        /// IEC 62676-4:2014.
-        #[default] E2014 = "2014",
-        /// IEC 62676-4:2025; values from memory, not verified.
-        E2025 = "2025",
+        /// 2025, from memory.
+        Overview = "overview",
+        /// 2025, from memory.
+        Outline = "outline",
+        /// 2025, from memory.
+        Discern = "discern",
+        /// 2025, from memory.
+        Perceive = "perceive",
+        /// 2025, from memory.
+        Characterise = "characterise",
+        /// 2025, from memory.
+        Validate = "validate",
+        /// 2025, from memory.
+        Scrutinise = "scrutinise",
     }
 );
 choice!(
@@ -259,3 +267,31 @@ choice!(
         Switched = "switched",
     }
 );
+
+impl From<LensLaw> for models::optics::law::Law {
+    fn from(law: LensLaw) -> Self {
+        match law {
+            LensLaw::Rectilinear => Self::Rectilinear,
+            LensLaw::Stereographic => Self::Stereographic,
+            LensLaw::Equidistant => Self::Equidistant,
+            LensLaw::Equisolid => Self::Equisolid,
+            LensLaw::Orthographic => Self::Orthographic,
+            LensLaw::KannalaBrandt => Self::KannalaBrandt,
+        }
+    }
+}
+
+impl From<Chemistry> for models::cells::chemistry::Chemistry {
+    fn from(chemistry: Chemistry) -> Self {
+        match chemistry {
+            Chemistry::Alkaline => Self::Alkaline,
+            Chemistry::LithiumAa => Self::LithiumAa,
+            Chemistry::Nimh => Self::Nimh,
+            Chemistry::LiIon => Self::LiIon,
+            Chemistry::LiFePo4 => Self::LiFePo4,
+            Chemistry::LiPo => Self::LiPo,
+            Chemistry::Lr20 => Self::Lr20,
+            Chemistry::LeadAcid => Self::LeadAcid,
+        }
+    }
+}

@@ -14,7 +14,7 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("cell", _) => cells,
         ("solar", "peak") => cells,
         ("solar", _) => cells && station.solar.peak_w > 0.0,
-        ("site", "latitude" | "longitude" | "altitude" | "clearness") => cells && station.solar.peak_w > 0.0,
+        ("site", "longitude" | "sunnier") => cells && station.solar.peak_w > 0.0,
         ("site", _) => cells,
         ("cable", "warmest") => !cells && supply != SupplyKind::Open,
         ("cable", _) => !matches!(supply, SupplyKind::Open),

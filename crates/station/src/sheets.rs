@@ -8,6 +8,12 @@
 //! The library holds texts, not parsed sheets: a plan names four or five of them, and only those are parsed. It
 //! does no input or output; a face reads the folders of the user and hands the texts in.
 
+mod check;
+mod show;
+
+pub use check::check;
+pub use show::{Shown, show};
+
 use crate::fields::{FIELDS, Field};
 use crate::parts::{self, Structure};
 use crate::text::{Problems, Source};

@@ -6,7 +6,7 @@
 
 use super::{Field, Kind, Nature, Value};
 use crate::choices::{
-    BufferPlace, CapacitorKind, Charger, Chemistry, ClassEdition, DetailClass, Filter, Grab, LensLaw, Mounting,
+    BufferPlace, CapacitorKind, Charger, Chemistry, DetailClass, Filter, Grab, LensLaw, Mounting,
     PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, SupplyKind, UsbSource, WireClass,
 };
 use quantity::Size;
@@ -144,7 +144,7 @@ station! {
         size "size" Size, own::<Size>(), Choice, "800x600", OURS, "picture size";
         quality "quality" u32, count(4, 63), Choice, "12", MEMORY, "the sensor's quantiser number: lower is finer and larger";
         format "format" PictureFormat, own::<PictureFormat>(), Choice, "jpeg", OURS, "what the sensor sends";
-        buffers "buffers" u32, count(1, 8), Choice, "2", MEMORY, "frame buffers";
+        buffers "buffers" u32, count(1, 8), Choice, "1", OURS, "frame buffers";
         place "place" BufferPlace, own::<BufferPlace>(), Choice, "best-fit", OURS, "where the frame buffers live";
         grab "grab" Grab, own::<Grab>(), Choice, "when-empty", MEMORY, "which buffer a snapshot takes";
         discard "discard" u32, count(0, 40), Choice, "0", OURS, "frames thrown away before a picture is used";
@@ -161,6 +161,8 @@ station! {
         window_radius_m "window_radius" f64, num("m", 0.0, 0.2), Choice, "", NONE, "radius of the clear window or of the hole in the case";
         pupil_m "pupil" f64, num("m", 1e-4, 0.02), Fact, "2 mm", MEMORY, "radius of the lens's front pupil";
         scene "scene" Scene, own::<Scene>(), Site, "yard", MEMORY, "what it looks at, for the size of its pictures";
+        busy "busy" f64, num("1", 0.1, 10.0), Site, "1 x/ 1.63", MEMORY, "pictures here over those of a usual place of that kind (places of one kind differ by a quarter)";
+        night "night" f64, num("1", 1.0, 10.0), Site, "1.05 | 1.4 | 2.2", MEMORY, "size of a night picture over a day's: noise does not compress";
         exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 10 | 66 ms", MEMORY, "exposure at the usual light; the light budget will replace it";
         snap_after_s "snap_after" f64, num("s", 0.0, 30.0), Choice, "0.5 s", OURS, "how long after the press the call's first picture is taken";
     }
@@ -180,8 +182,8 @@ station! {
         step_back_m "step_back" f64, num("m", 0.2, 5.0), Site, "0.5 | 0.9 | 1.6 m", MEMORY, "where they wait after the press";
         standing_m_s "standing" f64, num("m/s", 0.0, 2.0), Site, "0.03 | 0.15 | 0.5 m/s", MEMORY, "speed of a standing caller's head";
         approach_m_s "approach" f64, num("m/s", 0.1, 5.0), Site, "0.8 | 1.2 | 1.6 m/s", MEMORY, "speed of somebody coming";
-        children "children" f64, num("1", 0.0, 1.0), Site, "5 | 10 | 20 %", MEMORY, "share of callers who are children";
-        seated "seated" f64, num("1", 0.0, 1.0), Site, "1 | 2 | 4 %", MEMORY, "share of callers who sit, in a wheelchair for instance";
+        children "children" f64, num("1", 0.0, 1.0), Site, "12 %", MEMORY, "share of callers who are children of 4 to 17";
+        seated "seated" f64, num("1", 0.0, 1.0), Site, "4 %", MEMORY, "share of callers who sit, in a wheelchair for instance";
         calls_s "calls" f64, num("1/s", 0.0, 0.01), Site, "1 | 4 | 15 /d", MEMORY, "calls", ask "count the callers of a week";
         cluster "cluster" f64, num("1", 1.0, 20.0), Site, "1.2 | 2 | 5", MEMORY, "variance of a day's calls over their mean: callers come in clusters";
         call_s "call" f64, num("s", 1.0, 3600.0), Site, "10 | 30 | 90 s", MEMORY, "how long a call streams";
@@ -194,7 +196,9 @@ station! {
         pre_roll_s "pre_roll" f64, num("s", 0.0, 60.0), Choice, "0 s", OURS, "video kept from before the press";
         relearn_s "relearn_every" f64, num("s", 60.0, 1e6), Choice, "30 min", MEMORY, "how often a sleeping station wakes to learn the plate's level anew";
         relearn_j "relearn_cost" f64, num("J", 0.0, 1.0), Fact, "5 .. 30 mJ", MEMORY, "energy of one such wake, radio off";
+        standby "standby" bool, own::<bool>(), Choice, "false", OURS, "the program sends the sensor to standby before it sleeps";
         wanted_hz "call_rate" f64, num("Hz", 0.1, 60.0), Wish, "5 Hz", OURS, "frames a second wanted in a call";
+        night_hz "night_rate" f64, num("Hz", 0.1, 60.0), Wish, "2 Hz", OURS, "frames a second wanted in the dark";
     }
     /// The way to the service.
     net: Net {
@@ -292,11 +296,8 @@ station! {
         latitude_rad "latitude" f64, num("rad", -1.5708, 1.5708), Site, "50 deg", OURS, "north (+) or south (-)";
         longitude_rad "longitude" f64, num("rad", -3.1416, 3.1416), Site, "10 deg", OURS, "east (+) or west (-)";
         altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea";
-        mean_degc "mean" f64, num("degC", -30.0, 40.0), Site, "8 .. 12 °C", MEMORY, "mean temperature of the year";
-        season_k "season" f64, num("K", 0.0, 40.0), Site, "8 .. 11 K", MEMORY, "half the swing between the warmest and the coldest month";
-        day_k "day" f64, num("K", 0.0, 20.0), Site, "3 .. 6 K", MEMORY, "half the swing between afternoon and dawn on a clear day";
-        weather_k "weather" f64, num("K", 0.0, 15.0), Site, "3 .. 5 K", MEMORY, "standard deviation of a day around its season";
-        clearness "clearness" f64, num("1", 0.05, 1.0), Site, "0.4 .. 0.55", MEMORY, "share of the clear-sky sun that reaches the ground over the year";
+        warmer_k "warmer" f64, num("K", -20.0, 20.0), Site, "0 ± 2 K", MEMORY, "how much warmer (+) or colder (-) it is there than at the usual place of that latitude and height";
+        sunnier "sunnier" f64, num("1", 0.1, 3.0), Site, "0.85 | 1 | 1.15", MEMORY, "sun of the year over that of the usual place of that latitude";
         indoors "cells_indoors" bool, own::<bool>(), Choice, "false", OURS, "cells hang inside, at room temperature";
     }
     /// The wall between the door and the household's radio, one layer.
@@ -315,14 +316,13 @@ station! {
     /// The station's case.
     case: Case {
         thickness_m "thickness" f64, num("m", 2e-4, 0.05), Choice, "2.4 mm", MEMORY, "thickness of its walls";
-        conductivity_w_mk "conductivity" f64, num("W/mK", 0.01, 500.0), Fact, "0.13 | 0.2 | 0.3 W/mK", MEMORY, "how well its walls conduct heat";
+        conductivity_w_mk "conductivity" f64, num("W/m.K", 0.01, 500.0), Fact, "0.13 | 0.2 | 0.3 W/m.K", MEMORY, "how well its walls conduct heat";
         softens_degc "softens" f64, num("degC", 30.0, 600.0), Fact, "55 °C", MEMORY, "temperature at which it begins to sag";
         absorptance "absorptance" f64, num("1", 0.05, 1.0), Choice, "0.25 .. 0.96", SOLD, "share of the sun it takes up";
     }
     /// What the maker wants; a remedy never lowers these.
     want: Want {
-        class "class" DetailClass, own::<DetailClass>(), Wish, "identify", OURS, "picture-detail class wanted of a caller's face";
-        edition "edition" ClassEdition, own::<ClassEdition>(), Wish, "2014", OURS, "edition of IEC 62676-4 whose classes are meant";
+        class "class" DetailClass, own::<DetailClass>(), Wish, "identify", OURS, "picture-detail class of IEC 62676-4 wanted of a caller's face; its name tells the edition";
         share "share" f64, num("1", 0.0, 1.0), Wish, "0.9", OURS, "share of callers for whom that must hold";
         confidence "confidence" f64, num("1", 0.5, 0.999), Wish, "0.95", OURS, "share of such builds in which a budget must fit";
         run_s "run_time" f64, num("s", 3600.0, 2e8), Wish, "180 d", OURS, "how long cells must last";

@@ -5,7 +5,7 @@ use models::pins::camera::{BusProblem, CameraSignal, StrayBecause};
 
 /// What was found, and what to do about it.
 pub fn says(problem: &BusProblem) -> (String, &'static str) {
-    let line = name_of;
+    let line = line_name;
     match problem {
         BusProblem::Missing(signal) => {
             (format!("the camera bus has no {}", line(*signal)), "add it: without it there is no picture")
@@ -53,14 +53,14 @@ fn because_of(because: StrayBecause) -> String {
         StrayBecause::NotOnChip => "because the chip has no such pin".into(),
         StrayBecause::CannotBeRead => "because that pin cannot be read".into(),
         StrayBecause::TakenBy(by) => format!("because {} uses that pin", holder(by)),
-        StrayBecause::AlsoServes(other) => format!("because that pin is also {}", name_of(other)),
+        StrayBecause::AlsoServes(other) => format!("because that pin is also {}", line_name(other)),
         StrayBecause::Repeats(line) => format!("because D{line} has that pin already"),
         StrayBecause::BeyondTheEighth => "because it stands beyond the eighth".into(),
     }
 }
 
 /// A line of the bus as the trade writes it.
-pub(super) fn name_of(signal: CameraSignal) -> String {
+pub fn line_name(signal: CameraSignal) -> String {
     match signal {
         CameraSignal::Data(line) => format!("D{line}"),
         CameraSignal::Vsync => "VSYNC".into(),
@@ -75,14 +75,14 @@ pub(super) fn name_of(signal: CameraSignal) -> String {
 }
 
 /// Who holds a pin, in words.
-pub(super) fn holder(taken: Taken) -> String {
+pub fn holder(taken: Taken) -> String {
     match taken {
         Taken::Flash => "the program's flash".into(),
         Taken::ExtraMemory => "the extra memory".into(),
         Taken::Console => "the console".into(),
         Taken::Usb => "USB".into(),
         Taken::Card => "the memory card".into(),
-        Taken::Camera(signal) => format!("the camera's {}", name_of(signal)),
+        Taken::Camera(signal) => format!("the camera's {}", line_name(signal)),
         Taken::Lamp => "the board's lamp".into(),
         Taken::Button => "the board's button".into(),
         Taken::Sensor => "a sensor on the board".into(),

@@ -1,7 +1,7 @@
 //! The plan's board with its chip, and its demands with their sheets, in the types of `models::pins`.
 
 use super::board::{BoardTables, Connector, PlaceIs};
-use super::bus::name_of;
+use super::bus::line_name;
 use super::{Request, Structure};
 use crate::choices::Rest;
 use crate::fields::Station;
@@ -188,7 +188,7 @@ pub(crate) fn board_of(
             load.pulls.push(Pull { ohm: pull.ohm, to_v: pull.rail_v });
         }
         wired.push(Wired { pin: line.pin, part: Taken::Camera(line.signal), shares: false, load });
-        names.push(name_of(line.signal));
+        names.push(line_name(line.signal));
     }
     for part in &tables.wired {
         wired.push(Wired {

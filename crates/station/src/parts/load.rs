@@ -60,9 +60,9 @@ fn drive(node: Node<'_>, part: &str, problems: &mut Problems) -> Option<Drive> {
         return word(node, &what, &words, problems);
     }
     let mut table = node.table(problems)?;
+    let before = problems.list.len();
     let mut ohm = |key| take_quantity(&mut table, (&what, key), "ohm", (0.1, 10e6), problems);
     let (low, high, either) = (ohm("low"), ohm("high"), ohm("either"));
-    let before = problems.list.len();
     table.finish("a drive", problems);
     match (low, high, either) {
         (Some(ohm), None, None) => Some(Drive::Low { ohm }),

@@ -14,7 +14,7 @@ mod read;
 mod sensor;
 
 pub use board::{BoardTables, BusLine, Connector, ConnectorPlace, ControlBusTable, PlaceIs, WiredPart};
-pub use bus::says as bus_says;
+pub use bus::{holder, line_name, says as bus_says};
 pub use demand::DemandTables;
 pub use join::{BoardParts, ControlBus, Demand, Parts};
 pub(crate) use join::{board_of, join};

@@ -1,0 +1,154 @@
+//! The stages, in the order in which they stand on each other: the one place that says what feeds what.
+//!
+//! ```text
+//! once a structure   callers · season (site year, sun on the panel)
+//! view     ← lens sensor camera callers want.class      who is seen, how large
+//! frame    ← camera sensor                              bytes of a picture, by day and by night
+//! memory   ← frame board chip net                       buffers, blocks, sessions
+//! rate     ← frame camera sensor net                    frames a second, the limiting link
+//! currents ← chip board sensor camera rest              amperes on the rail, by state
+//! feed     ← currents supply cable regulator            volts at the board, by state
+//! energy   ← currents cell regulator season luck        run time
+//! ```
+//!
+//! A stage is a function of its arguments and remembers its last one, so that equal input costs nothing: the same
+//! lines serve draws, remedies and dragging. Stages know no limits and no words. No stage lowers another's demand:
+//! throttling is a remedy, never an effect. A value outside a model's range becomes NaN, hence `unknown`.
+
+mod electric;
+mod life;
+mod picture;
+
+pub use electric::{Currents, Feed};
+pub use life::Life;
+pub use picture::{Frames, Rate, Room};
+
+pub(crate) use electric::{least_in_v, transformer};
+pub(crate) use life::data;
+pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing};
+
+use models::luck::Luck;
+use models::view::View;
+use models::view::callers::Callers;
+use station::fields::{self, Station};
+use station::parts::Parts;
+use std::sync::OnceLock;
+
+/// What is computed once for a plan and shared by all its draws and threads.
+#[derive(Debug, Default)]
+pub struct Hoisted {
+    callers: OnceLock<Callers>,
+    year: OnceLock<life::SiteYear>,
+}
+
+/// Remembers the last input and output of a stage.
+struct Memo<I, O> {
+    last: Option<(I, O)>,
+}
+
+impl<I: PartialEq, O: Clone> Memo<I, O> {
+    const fn new() -> Self {
+        Self { last: None }
+    }
+
+    fn get(&mut self, input: I, compute: impl FnOnce(&I) -> O) -> O {
+        if let Some((known, output)) = &self.last
+            && *known == input
+        {
+            return output.clone();
+        }
+        let output = compute(&input);
+        self.last = Some((input, output.clone()));
+        output
+    }
+}
+
+/// The stages of one plan, each with its memory.
+pub struct Engine<'p> {
+    parts: &'p Parts,
+    hoisted: &'p Hoisted,
+    nominal: &'p Station,
+    luck: Luck,
+    view: Memo<(fields::Lens, fields::Sensor, fields::Camera, fields::Callers, fields::Want), View>,
+    frames: Memo<(fields::Camera, fields::Sensor), Frames>,
+    room: Memo<(fields::Board, fields::Chip, fields::Camera, fields::Net, fields::Sensor), Room>,
+    rate: Memo<(fields::Camera, fields::Sensor, fields::Net), Rate>,
+    currents: Memo<Station, Currents>,
+    feed: Memo<Station, Feed>,
+    life: Memo<(Station, Luck), Life>,
+}
+
+impl<'p> Engine<'p> {
+    /// Stages of a plan whose nominal station is `nominal`: what is hoisted is computed from that one.
+    pub fn new(nominal: &'p Station, parts: &'p Parts, hoisted: &'p Hoisted, luck: Luck) -> Self {
+        Self {
+            parts,
+            hoisted,
+            nominal,
+            luck,
+            view: Memo::new(),
+            frames: Memo::new(),
+            room: Memo::new(),
+            rate: Memo::new(),
+            currents: Memo::new(),
+            feed: Memo::new(),
+            life: Memo::new(),
+        }
+    }
+
+    /// Chooses between the mean and one history for what happens once.
+    pub fn set_luck(&mut self, luck: Luck) {
+        self.luck = luck;
+    }
+
+    /// Pins, curves and demands of the plan.
+    pub fn parts(&self) -> &'p Parts {
+        self.parts
+    }
+
+    /// What the camera sees of its callers.
+    pub fn view(&mut self, s: &Station) -> View {
+        let callers = self.hoisted.callers.get_or_init(|| picture::callers(self.nominal));
+        self.view.get((s.lens, s.sensor, s.camera, s.callers, s.want), |(lens, sensor, camera, people, want)| {
+            picture::view(lens, sensor, camera, people, want, callers)
+        })
+    }
+
+    /// Sizes of pictures.
+    pub fn frames(&mut self, s: &Station) -> Frames {
+        self.frames.get((s.camera, s.sensor), |(camera, sensor)| picture::frames(camera, sensor))
+    }
+
+    /// Memory that the pictures need and that there is.
+    pub fn room(&mut self, s: &Station) -> Room {
+        let frames = self.frames(s);
+        self.room.get((s.board, s.chip, s.camera, s.net, s.sensor), |(board, chip, camera, net, _)| {
+            picture::room(board, chip, camera, net, &frames)
+        })
+    }
+
+    /// Frames a second.
+    pub fn rate(&mut self, s: &Station) -> Rate {
+        let frames = self.frames(s);
+        self.rate.get((s.camera, s.sensor, s.net), |(camera, sensor, net)| picture::rate(camera, sensor, net, &frames))
+    }
+
+    /// Currents on the rail, by state.
+    pub fn currents(&mut self, s: &Station) -> Currents {
+        let lamp_a = self.parts.demands.iter().map(|demand| demand.current_a).sum();
+        self.currents.get(*s, |s| electric::currents(s, lamp_a))
+    }
+
+    /// Voltages at the board, by state; for stations that are fed by a line.
+    pub fn feed(&mut self, s: &Station) -> Feed {
+        let currents = self.currents(s);
+        self.feed.get(*s, |s| electric::feed(s, &currents))
+    }
+
+    /// How long cells last.
+    pub fn life(&mut self, s: &Station) -> Life {
+        let currents = self.currents(s);
+        let year = self.hoisted.year.get_or_init(|| life::site_year(self.nominal));
+        self.life.get((*s, self.luck), |(s, luck)| life::life(s, &currents, year, *luck))
+    }
+}

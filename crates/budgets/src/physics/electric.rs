@@ -1,0 +1,202 @@
+//! Stages from the rail to the source: currents by state, voltages at the board.
+
+use models::conductor::{self, Class};
+use models::supply::bell::Transformer;
+use models::supply::cable::{self, Delivered, delivered};
+use models::supply::capacitor::{self, Capacitor, sag_v};
+use models::supply::regulator::{Efficiency, Kind, Regulator};
+use models::supply::source::Usb;
+use station::choices::{CapacitorKind, Polarity, RegulatorKind, Rest, SupplyKind, UsbSource, WireClass};
+use station::fields::{self, Station};
+
+/// Currents on the rail by state, and what is drawn before the regulator, in A.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Currents {
+    /// Between calls, on the rail.
+    pub rest_a: f64,
+    /// Between calls, before the regulator: what never sleeps.
+    pub extras_a: f64,
+    /// The sensor's part of `rest_a`.
+    pub sensor_a: f64,
+    /// In a call, mean, lamp included.
+    pub call_a: f64,
+    /// At a transmit burst in a call.
+    pub burst_a: f64,
+    /// At the start.
+    pub start_a: f64,
+}
+
+pub(super) fn currents(s: &Station, lamp_a: f64) -> Currents {
+    let sensor_a = match s.rest.mode {
+        Rest::Awake => 0.0, // part of capture
+        Rest::Joined if s.board.power_down => s.sensor.held_a,
+        Rest::Sleep if s.board.power_down && s.board.power_down_held => s.sensor.held_a,
+        _ if s.rest.standby => s.sensor.standby_a,
+        _ => s.sensor.on_a,
+    };
+    let extra_a = if s.board.extra_memory_b > 0.0 { s.board.extra_sleep_a } else { 0.0 };
+    let (rest_a, extras_a) = match s.rest.mode {
+        Rest::Awake if s.rest.pre_roll_s > 0.0 => (s.chip.streaming_a, s.board.sleep_extras_a),
+        Rest::Awake => (s.chip.joined_a + s.chip.capture_a, s.board.sleep_extras_a),
+        Rest::Joined => (s.chip.light_sleep_a + sensor_a + extra_a, s.board.sleep_extras_a),
+        Rest::Sleep => (s.chip.touch_sleep_a.max(s.chip.deep_sleep_a) + sensor_a + extra_a, s.board.sleep_extras_a),
+    };
+    Currents {
+        rest_a,
+        extras_a,
+        sensor_a,
+        call_a: s.chip.streaming_a + lamp_a,
+        burst_a: s.chip.burst_a + s.chip.capture_a + lamp_a,
+        start_a: s.chip.start_a,
+    }
+}
+
+/// The regulator of the plan.
+pub(crate) fn regulator(regulator: &fields::Regulator, rail_v: f64) -> Regulator {
+    let kind = match regulator.kind {
+        RegulatorKind::Linear => Kind::Linear,
+        RegulatorKind::Switching => Kind::Switching,
+    };
+    let (low, high) = (regulator.eta_low.min(regulator.eta_high), regulator.eta_high);
+    Regulator {
+        kind,
+        rail_v,
+        iq_a: regulator.quiescent_a,
+        dropout_v: if regulator.boost { 0.0 } else { regulator.dropout_v },
+        // The middle of a converter's curve lies nearer its top than its end: estimated at four fifths of the way.
+        eta: [
+            Efficiency { current_a: 1e-4, eta: low },
+            Efficiency { current_a: 5e-3, eta: low + 0.8 * (high - low) },
+            Efficiency { current_a: 0.2, eta: high },
+        ],
+    }
+}
+
+/// Least voltage at the regulator's input at which chip and sensor still work, V.
+pub(crate) fn least_in_v(s: &Station) -> f64 {
+    if s.regulator.boost {
+        return s.regulator.drop_out_v;
+    }
+    s.board.brownout_v.max(s.sensor.rail_v).max(s.regulator.min_out_v) + s.regulator.dropout_v
+}
+
+/// Voltages at the board.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Feed {
+    /// In a call, between bursts, V; 0 where nothing arrives.
+    pub call_v: f64,
+    /// At the end of a transmit burst, V.
+    pub burst_v: f64,
+    /// At the end of the start's peak, V.
+    pub start_v: f64,
+    /// While a lock on the same supply is released, V.
+    pub lock_v: f64,
+    /// Highest that the input can meet, V.
+    pub highest_v: f64,
+    /// Current from the source over a second of streaming, A.
+    pub source_a: f64,
+    /// What the source can give, A.
+    pub limit_a: f64,
+    /// Resistance of the loop, ohm.
+    pub loop_ohm: f64,
+    /// Current from the source between calls, A.
+    pub rest_a: f64,
+}
+
+/// Loop resistance of the run, ohm.
+pub(crate) fn loop_ohm(cable: &fields::Cable) -> f64 {
+    let class = match cable.class {
+        WireClass::Solid => Class::Solid,
+        WireClass::Stranded => Class::Stranded,
+        WireClass::Flexible => Class::Flexible,
+    };
+    let per_metre = conductor::per_metre(cable.section_m2, class).map_or(f64::NAN, |per| per.ohm_m);
+    conductor::loop_ohm(cable.run_m, per_metre, cable.warmest_degc + 273.15, cable.contacts_ohm)
+}
+
+pub(crate) fn polarity(polarity: Polarity) -> cable::Polarity {
+    match polarity {
+        Polarity::None => cable::Polarity::None,
+        Polarity::Diode => cable::Polarity::Diode,
+        Polarity::Bridge => cable::Polarity::Bridge,
+        Polarity::Transistor => cable::Polarity::Transistor,
+    }
+}
+
+pub(crate) fn transformer(supply: &fields::Supply) -> Transformer {
+    Transformer { rated_v: supply.volt_v, rated_va: supply.rated_va, no_load_ratio: supply.no_load, mains_hz: supply.mains_hz }
+}
+
+/// The capacitor at the station's input as it works in the cold.
+pub(crate) fn capacitor(s: &Station) -> Capacitor {
+    // An outdoor station's cold: electrolytics lose most there.
+    const COLD_K: f64 = 263.15;
+    match s.supply.capacitor_kind {
+        CapacitorKind::Ceramic => {
+            Capacitor { farad: s.supply.capacitor_f * s.supply.ceramic_keeps, esr_ohm: s.supply.capacitor_esr_ohm.min(0.01) }
+        }
+        CapacitorKind::Electrolytic => Capacitor::in_place(
+            capacitor::Kind::Electrolytic,
+            s.supply.capacitor_f,
+            s.supply.capacitor_esr_ohm,
+            COLD_K,
+        ),
+    }
+}
+
+pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
+    let loop_ohm = loop_ohm(&s.cable);
+    let regulator = regulator(&s.regulator, s.chip.rail_v);
+    let drop_v = polarity(s.supply.polarity).drop_v();
+    let bell = transformer(&s.supply);
+    let source_v = |load_a: f64| match s.supply.kind {
+        SupplyKind::Bell => bell.trough_v(load_a, s.supply.reservoir_f),
+        _ => s.supply.volt_v - drop_v,
+    };
+    let at_board = |rail_a: f64, beside_a: f64| -> Option<Delivered> {
+        let mut load = regulator.load(rail_a);
+        load.current_a += currents.extras_a;
+        let volt_v = source_v(load.current_a + load.power_w / s.supply.volt_v) - loop_ohm * beside_a;
+        delivered(volt_v, loop_ohm, load).ok()
+    };
+    let volts = |delivered: Option<Delivered>| if loop_ohm.is_nan() { f64::NAN } else { delivered.map_or(0.0, |d| d.volt_v) };
+    let (call, rest) = (at_board(currents.call_a, 0.0), at_board(currents.rest_a, 0.0));
+    let capacitor = capacitor(s);
+    // A peak on top of a steady state: with a capacitor it is reached only slowly.
+    let peaked = |steady: Option<Delivered>, peak_a: f64, time_s: f64| -> f64 {
+        let (Some(from), Some(to)) = (steady, at_board(peak_a, 0.0)) else { return volts(None) };
+        if capacitor.farad <= 0.0 {
+            return to.volt_v;
+        }
+        from.volt_v - sag_v(loop_ohm, capacitor, (to.current_a - from.current_a).max(0.0), time_s)
+    };
+    Feed {
+        call_v: volts(call),
+        burst_v: peaked(call, currents.burst_a, s.chip.burst_s),
+        start_v: peaked(rest, currents.start_a, s.chip.start_s),
+        lock_v: volts(at_board(currents.call_a, s.supply.lock_a * s.supply.lock_inrush)),
+        highest_v: match s.supply.kind {
+            SupplyKind::Bell => bell.highest_v(),
+            _ => s.supply.volt_v,
+        },
+        source_a: call.map_or(f64::INFINITY, |d| d.current_a),
+        limit_a: match s.supply.kind {
+            SupplyKind::Usb => usb(s.supply.usb).limit_a(),
+            SupplyKind::Bell => bell.usable_a(),
+            _ => s.supply.limit_a,
+        },
+        loop_ohm,
+        rest_a: rest.map_or(f64::INFINITY, |d| d.current_a),
+    }
+}
+
+fn usb(source: UsbSource) -> Usb {
+    match source {
+        UsbSource::Unconfigured => Usb::Unconfigured,
+        UsbSource::Usb2 => Usb::Usb2,
+        UsbSource::Usb3 => Usb::Usb3,
+        UsbSource::Charging => Usb::Charging,
+        UsbSource::C15 => Usb::C15,
+        UsbSource::C30 => Usb::C30,
+    }
+}

@@ -1,0 +1,108 @@
+//! The rules of the five budgets, one file each, and the order in which they are judged.
+
+mod detail;
+mod memory;
+mod pins;
+mod power;
+mod stream;
+
+use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
+use crate::physics::Engine;
+use station::plan::Plan;
+
+/// Every rule, budget by budget.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES].into_iter().flatten()
+}
+
+/// Every check, budget by budget.
+pub fn checks() -> impl Iterator<Item = &'static Check> {
+    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS].into_iter().flatten()
+}
+
+/// Every finding code, each once.
+pub fn codes() -> Vec<&'static str> {
+    let mut codes: Vec<&str> =
+        all().map(|rule| rule.code).chain(checks().map(|check| check.code)).filter(|code| !code.is_empty()).collect();
+    codes.sort_unstable();
+    codes.dedup();
+    codes
+}
+
+/// A rule that only informs; the others start from it too.
+const fn figure(budget: Budget, figure: &'static str, title: &'static str, unit: &'static str, value: Compute) -> Rule {
+    Rule {
+        budget,
+        figure,
+        title,
+        unit,
+        code: "",
+        sense: Sense::AtMost,
+        applies: always,
+        value,
+        limit: None,
+        wanted: 0.0,
+        horizon: f64::INFINITY,
+        about: &[],
+        tries: &[],
+        source: "",
+        says: nothing,
+    }
+}
+
+fn always(_: &Plan) -> bool {
+    true
+}
+
+fn nothing(_: &mut Shown<'_, '_>) -> String {
+    String::new()
+}
+
+/// A finding of a check.
+fn found(verdict: Verdict, about: &str, says: impl Into<String>, to_do: &str) -> Vec<Found> {
+    vec![Found { verdict, says: says.into(), about: about.into(), to_do: to_do.into() }]
+}
+
+/// The same in few words: nothing found.
+fn fine() -> Vec<Found> {
+    Vec::new()
+}
+
+/// "misses it by 224 kB" or "leaves only 3 kB", whichever is so.
+fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
+    let margin = sense.margin(shown.value, shown.limit);
+    let show = |margin: f64, unit: &str| if unit == "%" { percent(margin) } else { quantity::show(margin, unit) };
+    match (shown.over, sense) {
+        (true, Sense::AtMost) => format!("over by {}", show(-margin, unit)),
+        (true, Sense::AtLeast) => format!("short by {}", show(-margin, unit)),
+        (false, _) => match shown.fits {
+            Some(fits) if fits < shown.plan.station.want.confidence => {
+                format!("fits in {} such builds", in_builds(fits))
+            }
+            _ => format!("only {} to spare", show(margin, unit)),
+        },
+    }
+}
+
+/// A share in per cent: whole ones, or two digits of a small one.
+pub fn percent(share: f64) -> String {
+    match (share * 100.0).abs() {
+        p if p >= 99.95 && p < 100.0 => "almost 100 %".into(),
+        p if p >= 9.95 || p == 0.0 => format!("{:.0} %", share * 100.0),
+        p if p >= 0.095 => format!("{:.1} %", share * 100.0),
+        p if p >= 0.001 => format!("{:.2} %", share * 100.0),
+        _ => "under 0.001 %".into(),
+    }
+}
+
+/// A probability as people say it; never 0 or 1, which no number of draws can show.
+pub fn in_builds(probability: f64) -> String {
+    match probability {
+        p if p >= 0.995 => "more than 99 of 100".into(),
+        p if p < 0.005 => "fewer than 1 of 100".into(),
+        p => format!("{} of 100", (p * 100.0).round()),
+    }
+}
+
+/// The engine as checks use it.
+type Stages<'a, 'p> = &'a mut Engine<'p>;

@@ -1,0 +1,337 @@
+//! The assessment as an engineer's sheet of 80 columns.
+//!
+//! A verdict is told by word and shape first, by colour last; without colour nothing is lost. The bar: a limit line,
+//! the room to its right, hatched when tight, open and to the left when it does not fit, dotted when not known; the
+//! thin line is the spread. One unit of the bar is the distance from the median to its risky 5 % point, so that bars of
+//! volts and of shares can be compared.
+
+use crate::paint::{Paint, Tone};
+use crate::wrap::wrapped;
+use budgets::assessment::{Assessment, BudgetResult, Figure, Finding};
+use budgets::remedies::Remedy;
+use budgets::rules::{in_builds, percent};
+use std::fmt::Write as _;
+
+/// Columns of the sheet.
+pub const WIDTH: usize = 80;
+
+/// What else to print.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Extent {
+    /// All assumptions instead of a count and those that matter.
+    pub assumptions: bool,
+    /// Every figure with its interval and limit.
+    pub figures: bool,
+}
+
+/// The whole sheet.
+pub fn sheet(assessment: &Assessment, extent: Extent) -> String {
+    let mut out = String::new();
+    title(&mut out, assessment);
+    for budget in &assessment.budgets {
+        row(&mut out, budget);
+    }
+    rule(&mut out);
+    if extent.figures {
+        figures(&mut out, assessment);
+    }
+    findings(&mut out, assessment);
+    assumptions(&mut out, assessment, extent.assumptions);
+    next(&mut out, assessment);
+    out
+}
+
+fn title(out: &mut String, a: &Assessment) {
+    let name = if a.plan.is_empty() { a.file.as_str() } else { a.plan.as_str() };
+    let revision = if a.revision.is_empty() { String::new() } else { format!("rev {}", a.revision) };
+    let name = shortened(&name.to_uppercase(), WIDTH - 4 - revision.chars().count());
+    let gap = WIDTH - 2 - name.chars().count() - revision.chars().count();
+    let _ = writeln!(out, " {}{}{revision}", Paint(Tone::Strong, &name), " ".repeat(gap));
+    let open = a.assumptions.iter().filter(|assumption| assumption.open).count();
+    let facts = format!("{} given · {open} open · {} assumed", a.given, a.assumptions.len() - open);
+    let draws = if a.draws == 0 { "nominal, no draws".into() } else { format!("{} draws, seed {}", a.draws, a.seed) };
+    let _ = writeln!(out, " {}{}{}", facts, " ".repeat((WIDTH - 2).saturating_sub(facts.chars().count() + draws.chars().count())), draws);
+    rule(out);
+}
+
+fn rule(out: &mut String) {
+    let _ = writeln!(out, " {}", Paint(Tone::Faint, &"─".repeat(WIDTH - 2)));
+}
+
+/// Cells left and right of the limit line.
+const LEFT: usize = 7;
+const RIGHT: usize = 12;
+
+fn row(out: &mut String, budget: &BudgetResult) {
+    let weakest = weakest(budget);
+    let words = words(budget, weakest);
+    let tone = match budget.verdict {
+        "over" => Tone::Accent,
+        "fits" => Tone::Plain,
+        _ => Tone::Strong,
+    };
+    let probability = match budget.fits_probability {
+        Some(_) if budget.verdict == "unknown" => String::new(),
+        Some(p) if weakest.is_some() => share(p),
+        _ => String::new(),
+    };
+    let bar = match weakest {
+        _ if budget.verdict == "unknown" => " ".repeat(LEFT) + "· · · · · · ·",
+        Some(figure) => bar(figure),
+        None if budget.verdict == "over" => "▭".repeat(3) + "╎",
+        None => String::new(),
+    };
+    let bar = pad(&bar, LEFT + 1 + RIGHT);
+    let figure = weakest.map(brief).unwrap_or_default();
+    let _ = writeln!(
+        out,
+        " {:<7} {} {} {:>4} {}",
+        budget.name,
+        Paint(tone, &pad(&words, 14)),
+        Paint(tone, &bar),
+        probability,
+        shortened(&figure, WIDTH - 1 - 8 - 15 - (LEFT + RIGHT + 2) - 5)
+    );
+}
+
+/// Out of a hundred such builds, never all and never none.
+fn share(p: f64) -> String {
+    match p {
+        p if p >= 0.995 => ">99%".into(),
+        p if p < 0.005 => "<1%".into(),
+        p => format!("{:.0}%", p * 100.0),
+    }
+}
+
+/// The verdict as a face says it; JSON keeps its own words.
+fn words(budget: &BudgetResult, weakest: Option<&Figure>) -> String {
+    match budget.verdict {
+        "over" => "does not fit".into(),
+        "unknown" => "not told yet".into(),
+        "tight" if weakest.is_some_and(|figure| figure.on_assumptions) => "tight, assumed".into(),
+        word => word.into(),
+    }
+}
+
+/// The figure that decides a budget: the worst verdict, then the least room.
+fn weakest(budget: &BudgetResult) -> Option<&Figure> {
+    let rank = |figure: &Figure| match figure.verdict {
+        Some("over") => 3,
+        Some("unknown") => 2,
+        Some("tight") => 1,
+        _ => 0,
+    };
+    budget
+        .figures
+        .iter()
+        .filter(|figure| figure.verdict.is_some() && figure.verdict != Some("unknown"))
+        .max_by(|a, b| rank(a).cmp(&rank(b)).then(room(b).total_cmp(&room(a))))
+}
+
+/// Room in units of the way from the median to the risky 5 % point; without spread, of the limit.
+fn room(figure: &Figure) -> f64 {
+    let Some(margin) = figure.margin else { return 0.0 };
+    let tail = match (figure.margin_low, figure.margin_high) {
+        (Some(low), _) if margin >= 0.0 && margin - low > 1e-9 * margin.abs() => margin - low,
+        (_, Some(high)) if margin < 0.0 && high - margin > 1e-9 * margin.abs() => high - margin,
+        _ => figure.limit.unwrap_or(1.0).abs().max(1e-12) / 4.0,
+    };
+    margin / tail
+}
+
+fn bar(figure: &Figure) -> String {
+    let Some(margin) = figure.margin else { return String::new() };
+    // Four tails fill the right side: beyond that more room tells nothing.
+    let unit = RIGHT as f64 / 4.0;
+    let scale = if margin == 0.0 { 0.0 } else { room(figure) / margin };
+    let cell = |value: f64| ((value * scale * unit).round() as i64).clamp(-(LEFT as i64), RIGHT as i64);
+    let median = cell(margin);
+    let (low, high) = (cell(figure.margin_low.unwrap_or(margin)), cell(figure.margin_high.unwrap_or(margin)));
+    let full = match figure.verdict {
+        Some("tight") => '╱',
+        _ => '▬',
+    };
+    let mut text = String::new();
+    for at in -(LEFT as i64)..0 {
+        text.push(if median < 0 && at >= median { '▭' } else if at >= low && low < 0 && at < high.max(0) { '─' } else { ' ' });
+    }
+    text.push('╎');
+    for at in 1..=RIGHT as i64 {
+        text.push(if at <= median { full } else if at > low && at <= high { '─' } else { ' ' });
+    }
+    text
+}
+
+/// "4.46 V, at least 3.5 V".
+fn brief(figure: &Figure) -> String {
+    let value = figure.value.map_or("not known".into(), |value| shown(value, figure.unit));
+    let censored = if figure.censored.is_some() && figure.value >= figure.high { "over " } else { "" };
+    let limit = figure.limit.map(|limit| shown(limit, figure.unit));
+    match (limit, figure.sense) {
+        (Some(limit), "at_least") => format!("{censored}{value} ≥ {limit}"),
+        (Some(limit), _) => format!("{censored}{value} ≤ {limit}"),
+        (None, _) => value,
+    }
+}
+
+/// A number with its unit as people read it: shares in per cent.
+pub fn shown(value: f64, unit: &str) -> String {
+    match unit {
+        "1" if value.abs() <= 1.0 => percent(value),
+        _ => quantity::show(value, unit),
+    }
+}
+
+fn figures(out: &mut String, a: &Assessment) {
+    for budget in &a.budgets {
+        let _ = writeln!(out, " {}", Paint(Tone::Strong, budget.name));
+        for figure in &budget.figures {
+            let interval = match (figure.low, figure.high) {
+                (Some(low), Some(high)) if high - low > 1e-9 * high.abs() => {
+                    if figure.unit == "1" && high.abs() <= 1.0 { format!("{} .. {}", percent(low), percent(high)) } else { quantity::show_between(low, high, figure.unit) }
+                }
+                _ => String::new(),
+            };
+            let limit = figure.limit.map_or(String::new(), |limit| {
+                format!("{} {}", if figure.sense == "at_least" { "≥" } else { "≤" }, shown(limit, figure.unit))
+            });
+            let value = figure.value.map_or("not known".into(), |value| shown(value, figure.unit));
+            let _ = writeln!(
+                out,
+                "   {} {:>10}  {} {}",
+                pad(&shortened(figure.title, 34), 34),
+                value,
+                pad(&interval, 18),
+                limit
+            );
+        }
+    }
+    let _ = writeln!(out, "   {}", Paint(Tone::Faint, "value · 5 % to 95 % of such builds · limit"));
+    rule(out);
+}
+
+fn findings(out: &mut String, a: &Assessment) {
+    let mut number = 0;
+    for finding in a.budgets.iter().flat_map(|budget| &budget.findings) {
+        finding_lines(out, finding, &mut number, &a.file);
+    }
+    if a.budgets.iter().all(|budget| budget.findings.is_empty()) {
+        let _ = writeln!(out, " Nothing found by these rules.");
+    }
+}
+
+fn finding_lines(out: &mut String, finding: &Finding, number: &mut usize, file: &str) {
+    let (mark, tone) = match finding.verdict {
+        "over" => ("does not fit", Tone::Accent),
+        "unknown" => ("not told", Tone::Strong),
+        _ => ("tight", Tone::Strong),
+    };
+    let place = if finding.at.file == file { format!("line {}", finding.at.line) } else { format!("{}:{}", finding.at.file, finding.at.line) };
+    let head = format!("{} · {mark}", finding.code);
+    let about = shortened(&format!("{} ({place})", finding.about), (WIDTH - 4).saturating_sub(head.chars().count()));
+    let gap = (WIDTH - 2).saturating_sub(head.chars().count() + about.chars().count());
+    let _ = writeln!(out, " {}{}{}", Paint(tone, &head), " ".repeat(gap), Paint(Tone::Faint, &about));
+    for line in wrapped(&sentence(&finding.says), WIDTH - 4) {
+        let _ = writeln!(out, "   {line}");
+    }
+    for remedy in &finding.remedies {
+        *number += 1;
+        for (index, line) in wrapped(&remedy_words(remedy), WIDTH - 9).into_iter().enumerate() {
+            let lead = if index == 0 { format!("{number:>4} ▸ ") } else { "       ".into() };
+            let _ = writeln!(out, "{lead}{line}");
+        }
+    }
+    if !finding.to_do.is_empty() {
+        for line in wrapped(&sentence(&finding.to_do), WIDTH - 6) {
+            let _ = writeln!(out, "     {}", Paint(Tone::Faint, &line));
+        }
+    }
+}
+
+fn remedy_words(remedy: &Remedy) -> String {
+    let change: Vec<String> = remedy.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
+    let cure = if remedy.verdict == "fits" { "fits" } else { "better, still tight" };
+    let costs: Vec<String> = remedy
+        .costs
+        .iter()
+        .take(3)
+        .map(|cost| format!("{} {} → {}", cost.figure.replace('_', " "), shown(cost.from, cost.unit), shown(cost.to, cost.unit)))
+        .collect();
+    let costs = if costs.is_empty() { String::new() } else { format!("; {}", costs.join(", ")) };
+    format!("{}: {cure} ({}){costs}", change.join(", "), remedy.effort)
+}
+
+fn assumptions(out: &mut String, a: &Assessment, all: bool) {
+    rule(out);
+    if all {
+        let _ = writeln!(out, " {}", Paint(Tone::Strong, "Assumed"));
+        for assumption in &a.assumptions {
+            let line = format!("{} = {}", assumption.at, assumption.value);
+            let _ = writeln!(out, "   {} {}", pad(&shortened(&line, 46), 46), Paint(Tone::Faint, &shortened(&assumption.source, WIDTH - 51)));
+        }
+        return;
+    }
+    let open: Vec<&str> = a.assumptions.iter().filter(|assumption| assumption.open).map(|assumption| assumption.at).collect();
+    let rest = a.assumptions.len() - open.len();
+    let mut text = format!("{rest} values assumed");
+    if !open.is_empty() {
+        let _ = write!(text, "; open, drawn over what is sold or usual: {}", open.join(", "));
+    }
+    text.push_str(". All of them: --assumptions.");
+    for line in wrapped(&text, WIDTH - 2) {
+        let _ = writeln!(out, " {}", Paint(Tone::Faint, &line));
+    }
+    let drivers = drivers(a);
+    if !drivers.is_empty() {
+        for line in wrapped(&format!("What drives the verdicts: {}.", drivers.join(", ")), WIDTH - 2) {
+            let _ = writeln!(out, " {}", Paint(Tone::Faint, &line));
+        }
+    }
+}
+
+/// The strongest driver of each budget that does not fit surely.
+fn drivers(a: &Assessment) -> Vec<String> {
+    let mut drivers = Vec::new();
+    for budget in a.budgets.iter().filter(|budget| budget.verdict != "fits") {
+        let Some(driver) = weakest(budget).and_then(|figure| figure.driven_by.first()) else { continue };
+        drivers.push(format!("{} {} ({} of {})", budget.name, driver.path, percent(driver.share), "its spread"));
+    }
+    drivers
+}
+
+fn next(out: &mut String, a: &Assessment) {
+    if let Some(next) = &a.next {
+        for (index, line) in wrapped(&next.says, WIDTH - 8).into_iter().enumerate() {
+            let lead = if index == 0 { " Next: " } else { "       " };
+            let _ = writeln!(out, "{}{line}", Paint(Tone::Strong, lead));
+        }
+    }
+}
+
+/// First letter raised, full stop added.
+fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    let Some(first) = chars.next() else { return String::new() };
+    // Names of fields and figures keep their small letter.
+    let first = if text.split([' ', ':']).next().is_some_and(|word| word.contains('.')) { first.to_string() } else { first.to_uppercase().to_string() };
+    format!("{first}{}.", chars.as_str())
+}
+
+fn pad(text: &str, width: usize) -> String {
+    let length = text.chars().count();
+    format!("{text}{}", " ".repeat(width.saturating_sub(length)))
+}
+
+fn shortened(text: &str, width: usize) -> String {
+    if text.chars().count() <= width {
+        return text.to_string();
+    }
+    let mut cut: String = text.chars().take(width.saturating_sub(1)).collect();
+    cut.push('…');
+    cut
+}
+
+/// A probability in words, for faces that have room for it.
+pub fn builds(probability: f64) -> String {
+    format!("fits in {} such builds", in_builds(probability))
+}

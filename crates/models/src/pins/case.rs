@@ -1,0 +1,557 @@
+//! One board and its demands: the best wiring, proven, and what else would have served.
+
+use std::fmt;
+
+use super::PINS_MAX;
+use super::board::{Board, Taken};
+use super::boot::{BootVerdict, judge_boot};
+use super::conflict::{Conflict, Fact, Need};
+use super::demand::{Demand, QuietAtBoot};
+use super::layout::Layout;
+use super::level::Load;
+use super::matching::{Crowd, CostRow, Matching, bits};
+use super::search::{Found, search};
+use super::sides::{Sides, Switches};
+use super::sleep::{HoldVerdict, sleep_hold};
+use super::strap::{Starts, judge_strap};
+
+/// Why a board and its demands cannot be judged: the facts themselves contradict each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unusable {
+    /// More than [`PINS_MAX`] pins.
+    TooManyPins {
+        /// How many.
+        count: usize,
+    },
+    /// More than [`PINS_MAX`] demands.
+    TooManyDemands {
+        /// How many.
+        count: usize,
+    },
+    /// Two pins of the chip have one number.
+    SamePinTwice {
+        /// The number.
+        number: u8,
+    },
+    /// A number that the chip does not have.
+    NoSuchPin {
+        /// The number.
+        number: u8,
+        /// Where it stands.
+        by: WantedBy,
+    },
+}
+
+/// Where a pin number stands; each with its index in the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WantedBy {
+    /// [`Board::wired`].
+    Wired(usize),
+    /// [`Board::brought_out`].
+    BroughtOut(usize),
+    /// [`Board::pads`].
+    Pad(usize),
+    /// [`Demand::fixed`].
+    Demand(usize),
+}
+
+impl fmt::Display for Unusable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unusable::TooManyPins { count } => write!(f, "{count} pins, at most {PINS_MAX}"),
+            Unusable::TooManyDemands { count } => write!(f, "{count} demands, at most {PINS_MAX}"),
+            Unusable::SamePinTwice { number } => write!(f, "pin {number} stands twice"),
+            Unusable::NoSuchPin { number, .. } => write!(f, "the chip has no pin {number}"),
+        }
+    }
+}
+
+impl std::error::Error for Unusable {}
+
+/// Something about a choice that is allowed and not good.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trouble {
+    /// The pin is a strap, and starts well with this load.
+    Strap,
+    /// The strap starts well, but not with every internal pull.
+    ThinStrap,
+    /// The pin is the console's, or prints text at boot.
+    Console,
+    /// The load may flash or flicker until the program runs.
+    BootGlitch(BootVerdict),
+    /// The pin is on no connector: solder to a pad.
+    Pad,
+    /// A plate on a long track: centimetres begun.
+    LongLead {
+        /// Length in centimetres, rounded up.
+        centimetres: u8,
+    },
+    /// A plate beside a fast line of the camera bus.
+    BesideCamera,
+    /// A part of the board is on the pin too.
+    SharedPin,
+    /// A plate beside the PWM of this demand.
+    BesidePwm {
+        /// Index of that demand.
+        demand: usize,
+    },
+}
+
+impl Trouble {
+    /// What it costs, in points. This project's own judgement of how much trouble each makes; no source.
+    pub fn cost(self) -> u32 {
+        match self {
+            Trouble::Strap => 40,
+            Trouble::ThinStrap | Trouble::BesideCamera => 20,
+            Trouble::Console => 30,
+            Trouble::BootGlitch(_) | Trouble::SharedPin => 15,
+            Trouble::Pad => 25,
+            Trouble::LongLead { centimetres } => 2 * u32::from(centimetres),
+            Trouble::BesidePwm { .. } => 10,
+        }
+    }
+}
+
+/// One demand on its pin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// Pin number.
+    pub pin: u8,
+    /// What is not good about it.
+    pub troubles: Vec<Trouble>,
+}
+
+/// A pin for every demand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wiring {
+    /// By demand.
+    pub lines: Vec<Line>,
+    /// The sum of all troubles' costs.
+    pub cost: u32,
+    /// No wiring costs less than this; equal to `cost` when proven.
+    pub at_least: u32,
+    /// Whether it is proven to be the best.
+    pub proven: bool,
+    /// Nodes that the search looked at.
+    pub nodes: usize,
+}
+
+impl Wiring {
+    /// The pin numbers, by demand.
+    pub fn pins(&self) -> Vec<u8> {
+        self.lines.iter().map(|line| line.pin).collect()
+    }
+}
+
+/// The answer without reasons.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Solved {
+    /// The best wiring.
+    Wired(Wiring),
+    /// Proven: there is none.
+    Impossible,
+    /// Neither found nor refuted within the search's limit.
+    GaveUp,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// The best wiring.
+    Wired(Wiring),
+    /// Proven: there is none, for these reasons.
+    Impossible(Conflict),
+    /// Neither found nor refuted within the search's limit.
+    GaveUp,
+}
+
+/// Another pin that would have served.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Alternative {
+    /// Pin number.
+    pub pin: u8,
+    /// What it costs more than the best wiring.
+    pub extra_cost: u32,
+    /// Demands that have to move then, each with its pin.
+    pub moves: Vec<(usize, u8)>,
+}
+
+/// The best wiring of `demands` on `board`, or why there is none.
+///
+/// # Errors
+///
+/// [`Unusable`], when the facts contradict each other.
+pub fn assign(board: &Board, demands: &[Demand]) -> Result<Outcome, Unusable> {
+    let case = Case::new(board, demands)?;
+    Ok(match case.solve() {
+        Solved::Wired(wiring) => Outcome::Wired(wiring),
+        Solved::Impossible => case.conflict().map_or(Outcome::GaveUp, Outcome::Impossible),
+        Solved::GaveUp => Outcome::GaveUp,
+    })
+}
+
+/// Points are scaled so that among wirings of equal cost lower pin numbers win, those of earlier demands first:
+/// the sum of number times weight stays below 64 x 255 x 64.
+const UNIT: i64 = 1 << 21;
+
+/// A board and its demands, ready for questions.
+///
+/// # Examples
+///
+/// ```
+/// use models::pins::{Case, Solved, demand::{Demand, DemandKind, Needs}, sample};
+/// let board = sample::small_board();
+/// let plate = Demand::new(DemandKind::Plate, Needs { touch: true, ..Needs::default() });
+/// let case = Case::new(&board, std::slice::from_ref(&plate))?;
+/// let Solved::Wired(wiring) = case.solve() else { panic!("a plate alone fits") };
+/// assert!(board.chip.pins.iter().any(|pin| pin.number == wiring.lines[0].pin && pin.touch.is_some()));
+/// # Ok::<(), models::pins::Unusable>(())
+/// ```
+pub struct Case<'a> {
+    pub(super) board: &'a Board,
+    pub(super) demands: &'a [Demand],
+    pub(super) layout: Layout<'a>,
+    /// The demands first, then each demand's own facts, then those of chip and board.
+    pub(super) facts: Vec<Fact>,
+    pub(super) blocks: Vec<Block>,
+    cost: Vec<CostRow>,
+}
+
+/// Pins that a fact forbids: to one demand, or to all.
+pub(super) struct Block {
+    pub(super) fact: usize,
+    pub(super) demand: Option<usize>,
+    pub(super) pins: u64,
+}
+
+impl<'a> Case<'a> {
+    /// Join a board and demands.
+    ///
+    /// # Errors
+    ///
+    /// [`Unusable`], when the facts contradict each other.
+    pub fn new(board: &'a Board, demands: &'a [Demand]) -> Result<Self, Unusable> {
+        if demands.len() > PINS_MAX {
+            return Err(Unusable::TooManyDemands { count: demands.len() });
+        }
+        let layout = Layout::new(board)?;
+        let mut case = Self {
+            board,
+            demands,
+            layout,
+            facts: (0..demands.len()).map(Fact::Demand).collect(),
+            blocks: Vec::with_capacity(8 * demands.len()),
+            cost: vec![[0; PINS_MAX]; demands.len()],
+        };
+        for d in 0..demands.len() {
+            case.add_demand(d)?;
+        }
+        for k in 0..case.layout.held.len() {
+            let (by, pins) = case.layout.held[k];
+            let fact = if matches!(by, Taken::Camera(_)) { Fact::CameraBus } else { Fact::Taken(by) };
+            case.block(fact, None, pins);
+        }
+        case.block(Fact::Buried, None, case.layout.all & !case.layout.reach);
+        case.facts.extend([Fact::PwmTimers, Fact::PwmChannels, Fact::WakeTable, Fact::TouchChannels]);
+        let rows = case.rows(None);
+        for (d, &allowed) in rows.allowed.iter().enumerate() {
+            for pin in bits(allowed) {
+                let mut points = 0;
+                case.troubles_of(d, pin, &mut |trouble| points += trouble.cost());
+                let tie = i64::from(case.layout.numbers[pin]) * (demands.len() - d) as i64;
+                case.cost[d][pin] = i64::from(points) * UNIT + tie;
+            }
+        }
+        Ok(case)
+    }
+
+    fn block(&mut self, fact: Fact, demand: Option<usize>, pins: u64) {
+        let pins = pins & self.layout.all;
+        // These also ask for timers, channels, sources: facts even where every pin could serve.
+        let wants_more = matches!(fact, Fact::Need(_, Need::Pwm | Need::Wake | Need::Touch));
+        if pins != 0 || wants_more {
+            self.blocks.push(Block { fact: self.facts.len(), demand, pins });
+            self.facts.push(fact);
+        }
+    }
+
+    fn add_demand(&mut self, d: usize) -> Result<(), Unusable> {
+        let (demand, vdd_v) = (&self.demands[d], self.board.chip.vdd_v);
+        let needs = &demand.needs;
+        if let Some(number) = demand.fixed {
+            let by = WantedBy::Demand(d);
+            let pin = self.layout.index(number).ok_or(Unusable::NoSuchPin { number, by })?;
+            self.block(Fact::Fixed(d), Some(d), !(1 << pin));
+        }
+        let board = self.board;
+        let pins = &board.chip.pins;
+        let unless = |wanted: bool, set: u64| if wanted { !set } else { 0 };
+        let judged = |good: &dyn Fn(usize, &[&Load]) -> bool| {
+            let mut loads: Vec<&Load> = Vec::with_capacity(4);
+            (0..pins.len()).filter(|&i| {
+                loads.clear();
+                loads.extend(&self.layout.loads[i]);
+                loads.push(&demand.load);
+                !good(i, &loads)
+            })
+            .fold(0u64, |set, i| set | 1 << i)
+        };
+        let loud = match needs.quiet_at_boot {
+            QuietAtBoot::Must => judged(&|i, loads| {
+                judge_boot(&pins[i], loads, demand.active, vdd_v) == BootVerdict::Quiet
+            }),
+            QuietAtBoot::Any | QuietAtBoot::Prefers => 0,
+        };
+        let loose = needs.hold.map_or(0, |level| {
+            judged(&|i, loads| !matches!(sleep_hold(&pins[i], loads, level, vdd_v), HoldVerdict::NotHeld(_)))
+        });
+        let misread = judged(&|i, loads| {
+            pins[i].strap.as_ref().is_none_or(|strap| judge_strap(strap, loads, vdd_v).starts == Starts::Always)
+        });
+        let layout = &self.layout;
+        let blocked = [
+            (Need::Input, unless(needs.input, layout.input)),
+            (Need::Output, unless(needs.output, layout.output)),
+            (Need::Analogue, unless(needs.analogue.is_some(), layout.analogue)),
+            (
+                Need::AnalogueWithRadio,
+                needs.analogue.map_or(0, |when| layout.analogue & !layout.measured(when)),
+            ),
+            (Need::Touch, unless(needs.touch, layout.touch)),
+            (Need::Pwm, unless(needs.pwm.is_some(), layout.pwm)),
+            (Need::Wake, unless(needs.wake.is_some(), layout.waking(needs))),
+            (Need::Hold, loose),
+            (Need::QuietAtBoot, loud),
+            (Need::Pull, needs.pull.map_or(0, |level| !layout.pulled(level))),
+        ];
+        let wanted = |need| match need {
+            Need::Pwm => needs.pwm.is_some(),
+            Need::Wake => needs.wake.is_some(),
+            Need::Touch => needs.touch,
+            _ => true,
+        };
+        for (need, pins) in blocked.into_iter().filter(|(need, _)| wanted(*need)) {
+            self.block(Fact::Need(d, need), Some(d), pins);
+        }
+        for pin in bits(misread) {
+            self.block(Fact::Strap { demand: d, pin: self.layout.numbers[pin] }, Some(d), 1 << pin);
+        }
+        Ok(())
+    }
+
+    /// Everything that is not good about demand `d` on the pin of this index, except what depends on other demands.
+    fn troubles_of(&self, d: usize, pin: usize, tell: &mut dyn FnMut(Trouble)) {
+        let (demand, facts, layout) = (&self.demands[d], &self.board.chip.pins[pin], &self.layout);
+        let vdd_v = self.board.chip.vdd_v;
+        let is_in = |set: u64| set >> pin & 1 == 1;
+        let prefers_quiet = demand.needs.quiet_at_boot == QuietAtBoot::Prefers;
+        if facts.strap.is_some() || prefers_quiet {
+            let loads: Vec<&Load> = layout.loads[pin].iter().copied().chain([&demand.load]).collect();
+            if let Some(strap) = &facts.strap {
+                tell(Trouble::Strap);
+                if judge_strap(strap, &loads, vdd_v).thin {
+                    tell(Trouble::ThinStrap);
+                }
+            }
+            if prefers_quiet {
+                let verdict = judge_boot(facts, &loads, demand.active, vdd_v);
+                if verdict != BootVerdict::Quiet {
+                    tell(Trouble::BootGlitch(verdict));
+                }
+            }
+        }
+        if is_in(layout.console) {
+            tell(Trouble::Console);
+        }
+        if !is_in(layout.connector) {
+            tell(Trouble::Pad);
+        }
+        if is_in(layout.shared) {
+            tell(Trouble::SharedPin);
+        }
+        if demand.needs.touch {
+            let centimetres = (layout.track_m[pin] * 100.0).ceil();
+            if centimetres.is_finite() && centimetres > 0.0 {
+                tell(Trouble::LongLead { centimetres: centimetres as u8 });
+            }
+            if is_in(layout.beside_camera) {
+                tell(Trouble::BesideCamera);
+            }
+        }
+    }
+
+    /// The demands and pins that are left when only `active` facts hold; all facts, when `None`.
+    pub(super) fn rows(&self, active: Option<&[bool]>) -> Rows {
+        let holds = |fact: usize| active.is_none_or(|active| active[fact]);
+        let mut allowed = vec![self.layout.all; self.demands.len()];
+        for block in self.blocks.iter().filter(|block| holds(block.fact)) {
+            match block.demand {
+                Some(d) => allowed[d] &= !block.pins,
+                None => allowed.iter_mut().for_each(|set| *set &= !block.pins),
+            }
+        }
+        let demands: Vec<usize> = (0..self.demands.len()).filter(|&d| holds(d)).collect();
+        if demands.len() < allowed.len() {
+            allowed = demands.iter().map(|&d| allowed[d]).collect();
+        }
+        Rows { demands, allowed }
+    }
+
+    /// The side constraints of `rows`, as far as `active` facts hold.
+    pub(super) fn sides(&self, rows: &Rows, active: Option<&[bool]>, unit: i64) -> Sides<'_> {
+        let dropped = |fact: Fact| {
+            active.is_some_and(|active| {
+                self.facts.iter().position(|f| *f == fact).is_some_and(|index| !active[index])
+            })
+        };
+        let mut sides = Sides {
+            board: self.board,
+            layout: &self.layout,
+            pwm: Vec::new(),
+            wake: Vec::new(),
+            touch: Vec::new(),
+            noisy: Vec::new(),
+            on: Switches {
+                timers: !dropped(Fact::PwmTimers),
+                channels: !dropped(Fact::PwmChannels),
+                wake_table: !dropped(Fact::WakeTable),
+                touch_channels: !dropped(Fact::TouchChannels),
+            },
+            unit,
+        };
+        for (row, &d) in rows.demands.iter().enumerate() {
+            let needs = &self.demands[d].needs;
+            if let Some(rate) = needs.pwm.filter(|_| !dropped(Fact::Need(d, Need::Pwm))) {
+                sides.pwm.push((row, rate));
+            }
+            if let Some(wake) = needs.wake.filter(|_| !dropped(Fact::Need(d, Need::Wake))) {
+                sides.wake.push((row, wake.sources()));
+            }
+            if needs.touch && !dropped(Fact::Need(d, Need::Touch)) {
+                sides.touch.push(row);
+            }
+            // Costs stay as they are when a need is dropped, here as in the cost of a pin.
+            if needs.touch {
+                let dimmed = |&(_, o): &(usize, &usize)| o != &d && self.demands[*o].needs.pwm.is_some();
+                let lamps = rows.demands.iter().enumerate().filter(dimmed);
+                sides.noisy.extend(lamps.map(|(lamp, _)| (row, lamp)));
+            }
+        }
+        sides
+    }
+
+    /// What each demand costs on each pin, in the chip's order of pins; `None` where it may not be.
+    pub fn prices(&self) -> Vec<Vec<Option<u32>>> {
+        let rows = self.rows(None);
+        let price = |d: usize, pin: usize| {
+            (rows.allowed[d] >> pin & 1 == 1).then(|| (self.cost[d][pin] / UNIT) as u32)
+        };
+        let pins = self.layout.numbers.len();
+        (0..self.demands.len()).map(|d| (0..pins).map(|pin| price(d, pin)).collect()).collect()
+    }
+
+    /// The best wiring.
+    pub fn solve(&self) -> Solved {
+        let rows = self.rows(None);
+        match self.root(&rows) {
+            Ok(root) => self.solve_from(root, &rows, None),
+            Err(_) => Solved::Impossible,
+        }
+    }
+
+    fn root(&self, rows: &Rows) -> Result<Box<Matching>, Crowd> {
+        Matching::new(&rows.allowed, self.layout.numbers.len(), &self.cost)
+    }
+
+    fn solve_from(&self, root: Box<Matching>, rows: &Rows, active: Option<&[bool]>) -> Solved {
+        let sides = self.sides(rows, active, UNIT);
+        let points = |total: i64| (total / UNIT) as u32;
+        let (node, total, at_least, nodes) = match search(root, &self.cost, &sides) {
+            Found::Best { node, total, nodes } => (node, total, total, nodes),
+            Found::Good { node, total, at_least, nodes } => (node, total, at_least, nodes),
+            Found::Impossible => return Solved::Impossible,
+            Found::GaveUp => return Solved::GaveUp,
+        };
+        let lines = self.lines(node.matching.columns(), &node.charged);
+        let (cost, at_least) = (points(total), points(at_least));
+        Solved::Wired(Wiring { lines, cost, at_least, proven: cost == at_least, nodes })
+    }
+
+    fn lines(&self, pin_of: &[u8], charged: &[(u8, u8)]) -> Vec<Line> {
+        let line = |(d, &pin): (usize, &u8)| {
+            let mut troubles = Vec::new();
+            self.troubles_of(d, usize::from(pin), &mut |trouble| troubles.push(trouble));
+            let noisy = charged.iter().filter(|(plate, _)| usize::from(*plate) == d);
+            troubles.extend(noisy.map(|&(_, lamp)| Trouble::BesidePwm { demand: usize::from(lamp) }));
+            Line { pin: self.layout.numbers[usize::from(pin)], troubles }
+        };
+        pin_of.iter().enumerate().map(line).collect()
+    }
+
+    /// The best wiring when these facts do not hold, by demand (a dropped demand has no pin), with its cost.
+    pub(super) fn solve_without(&self, active: &[bool]) -> Option<(Vec<Option<u8>>, u32)> {
+        let rows = self.rows(Some(active));
+        // Costs are by row: those of dropped demands go. A freed pin may never have been priced: price it now.
+        let price = |(&d, &allowed): (&usize, &u64)| {
+            let mut row = self.cost[d];
+            for pin in bits(allowed) {
+                let mut points = 0;
+                self.troubles_of(d, pin, &mut |trouble| points += trouble.cost());
+                let tie = i64::from(self.layout.numbers[pin]) * (self.demands.len() - d) as i64;
+                row[pin] = i64::from(points) * UNIT + tie;
+            }
+            row
+        };
+        let cost: Vec<CostRow> = rows.demands.iter().zip(&rows.allowed).map(price).collect();
+        let root = Matching::new(&rows.allowed, self.layout.numbers.len(), &cost).ok()?;
+        let sides = self.sides(&rows, Some(active), UNIT);
+        let (Found::Best { node, total, .. } | Found::Good { node, total, .. }) = search(root, &cost, &sides)
+        else {
+            return None;
+        };
+        let mut pins = vec![None; self.demands.len()];
+        for (&d, &pin) in rows.demands.iter().zip(node.matching.columns()) {
+            pins[d] = Some(self.layout.numbers[usize::from(pin)]);
+        }
+        Some((pins, (total / UNIT) as u32))
+    }
+
+    /// For each demand, the other pins that would have served, the cheapest first.
+    ///
+    /// Exact: each is the best wiring with the demand on that pin; what must move then is named. A pin whose
+    /// question the search gave up on is left out.
+    pub fn alternatives(&self, wiring: &Wiring) -> Vec<Vec<Alternative>> {
+        let rows = self.rows(None);
+        let Ok(root) = self.root(&rows) else { return vec![Vec::new(); self.demands.len()] };
+        let of_demand = |d: usize| {
+            let mut found: Vec<Alternative> = bits(rows.allowed[d])
+                .filter(|&pin| self.layout.numbers[pin] != wiring.lines[d].pin)
+                .filter_map(|pin| {
+                    let mut matching = root.clone();
+                    if !matching.forbid(d, !(1 << pin), &self.cost) {
+                        return None;
+                    }
+                    let Solved::Wired(other) = self.solve_from(matching, &rows, None) else { return None };
+                    let moves = (0..self.demands.len())
+                        .filter(|&o| o != d && other.lines[o].pin != wiring.lines[o].pin)
+                        .map(|o| (o, other.lines[o].pin))
+                        .collect();
+                    Some(Alternative {
+                        pin: self.layout.numbers[pin],
+                        extra_cost: other.cost.saturating_sub(wiring.cost),
+                        moves,
+                    })
+                })
+                .collect();
+            found.sort_by_key(|a| (a.extra_cost, a.pin));
+            found
+        };
+        (0..self.demands.len()).map(of_demand).collect()
+    }
+}
+
+/// Demands that are left, and the pins that each may have.
+pub(super) struct Rows {
+    pub(super) demands: Vec<usize>,
+    pub(super) allowed: Vec<u64>,
+}
