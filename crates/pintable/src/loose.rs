@@ -15,7 +15,7 @@ use crate::tokens::{Kind, TOKENS_MAX, Token, tokens};
 
 /// At most so many signs and little words may stand between a name and its number.
 const BETWEEN_MAX: usize = 8;
-const BETWEEN_WORDS: [&str; 16] = [
+const BETWEEN_WORDS: [&str; 15] = [
     "is",
     "on",
     "to",
@@ -31,7 +31,6 @@ const BETWEEN_WORDS: [&str; 16] = [
     "int",
     "gpio_num_t",
     "uint8_t",
-    "connected",
 ];
 /// A number before one of these is a measure, not a pin.
 const UNITS: [&str; 22] = [
@@ -52,7 +51,8 @@ pub(crate) fn scan(text: &str, found: &mut Gathered<'_>, section_at: &dyn Fn(usi
         let line = 1 + tokens.iter().filter(|t| t.kind == Kind::Newline).count();
         found.problems.push(crate::problem::Problem::TooMuch { line });
     }
-    let mut walk = Walk { text, touched: vec![false; count], tokens, found, section_at };
+    let foreign = foreign_parts(text, found);
+    let mut walk = Walk { text, touched: vec![false; count], tokens, foreign, found, section_at };
     let mut at = 0;
     while at < count && !walk.found.is_full() {
         at = walk.list(at).or_else(|| walk.reversed(at)).or_else(|| walk.named(at)).unwrap_or(at + 1);
@@ -60,10 +60,50 @@ pub(crate) fn scan(text: &str, found: &mut Gathered<'_>, section_at: &dyn Fn(usi
     walk.report_untouched_lines();
 }
 
+/// Where a text speaks of another device: behind "SD card:" on its line, in the lines set deeper below "lcd:", and
+/// from "[lcd]" to the next such line.
+fn foreign_parts(text: &str, found: &Gathered<'_>) -> Vec<(Range<usize>, String)> {
+    let mut parts: Vec<(Range<usize>, String)> = Vec::new();
+    let mut block: Option<(Option<usize>, String)> = None;
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        let trimmed = line.trim();
+        let indent = line.len() - line.trim_start().len();
+        let bracketed = trimmed.strip_prefix('[').and_then(|t| t.strip_suffix(']'));
+        if bracketed.is_some()
+            || block
+                .as_ref()
+                .is_some_and(|(depth, _)| depth.is_some_and(|d| indent <= d && !trimmed.is_empty()))
+        {
+            block = None;
+        }
+        let head = bracketed.or_else(|| trimmed.split_once(':').map(|(head, _)| head)).unwrap_or_default();
+        let is_foreign = head.len() <= signal::NAME_BYTES_MAX
+            && signal::is_foreign(head)
+            && !head.contains(['=', ',', ';'])
+            && found.named(head).is_none();
+        if let Some((_, device)) = &block {
+            parts.push((at..at + line.len(), device.clone()));
+        } else if is_foreign && bracketed.is_some() {
+            block = Some((None, head.trim().into()));
+        } else if is_foreign && trimmed.ends_with(':') {
+            block = Some((Some(indent), head.trim().into()));
+        } else if is_foreign
+            && trimmed[head.len() + 1..].trim_start().starts_with(|c: char| c.is_alphabetic())
+        {
+            parts.push((at + indent + head.len() + 1..at + line.len(), head.trim().into()));
+        }
+        at += line.len();
+    }
+    parts
+}
+
 struct Walk<'w, 'g> {
     text: &'w str,
     tokens: Vec<Token>,
     touched: Vec<bool>,
+    /// Bytes that speak of another device, and its name.
+    foreign: Vec<(Range<usize>, String)>,
     found: &'w mut Gathered<'g>,
     section_at: &'w dyn Fn(usize) -> usize,
 }
@@ -149,13 +189,16 @@ impl Walk<'_, '_> {
                 || inside.iter().any(|t| matches!(t.kind, Kind::Sign('.' | '-' | ':' | '–' | '…')));
             let text = self.slice(at, end);
             let plain_words = text.chars().all(|c| c.is_alphabetic() || c == ' ' || c == '_');
-            if !inside.last().is_some_and(is_word) || !(ranged || plain_words) {
+            if !inside.last().is_some_and(is_word) || !(ranged || (plain_words && length <= 3)) {
                 continue;
             }
             if let Some(named @ Named::List(_)) = self.found.named(text) {
                 let range_has_two_ends =
                     length == 1 || plain_words || text.chars().filter(char::is_ascii_digit).count() >= 2;
-                if range_has_two_ends && !self.foreign_before(at) {
+                if range_has_two_ends
+                    && self.foreign_before(at).is_none()
+                    && self.foreign_around(at).is_none()
+                {
                     return Some(Name { named, text: text.into(), end });
                 }
             }
@@ -267,13 +310,13 @@ impl Walk<'_, '_> {
                     .then(|| crate::gather::other(text))
             };
             let Some(named) = known.or_else(unknown) else { continue };
-            if self.foreign_before(at) && !signal::is_foreign(text) {
-                let with_device = self.slice(at - 1, end);
-                return Some(Name {
-                    named: crate::gather::other(with_device),
-                    text: with_device.into(),
-                    end,
-                });
+            if let Some(device) = self.foreign_around(at) {
+                let text = format!("{device} {text}");
+                return Some(Name { named: crate::gather::other(&text), text, end });
+            }
+            if let Some(device) = self.foreign_before(at).filter(|_| !signal::is_foreign(text)) {
+                let text = self.slice(device, end);
+                return Some(Name { named: crate::gather::other(text), text: text.into(), end });
             }
             return Some(Name { named, text: text.into(), end });
         }
@@ -290,28 +333,37 @@ impl Walk<'_, '_> {
             })
     }
 
+    fn foreign_around(&self, at: usize) -> Option<&str> {
+        let byte = self.tokens[at].start as usize;
+        let index = self.foreign.partition_point(|(range, _)| range.end <= byte);
+        self.foreign.get(index).filter(|(range, _)| range.contains(&byte)).map(|(_, device)| device.as_str())
+    }
+
     /// "lcd D0", "sd.d0": the word before names another device.
-    fn foreign_before(&self, at: usize) -> bool {
-        let Some(before) = at.checked_sub(1) else { return false };
-        let word = match self.kind(before) {
-            Some(Kind::Word) => before,
-            Some(Kind::Sign('.' | '-')) if before > 0 => before - 1,
-            _ => return false,
+    fn foreign_before(&self, at: usize) -> Option<usize> {
+        let before = at.checked_sub(1)?;
+        let word = match self.sign(before) {
+            Some('.' | '-') => before.checked_sub(1)?,
+            _ => before,
         };
-        self.kind(word) == Some(Kind::Word)
+        let is_device = self.kind(word) == Some(Kind::Word)
             && signal::is_foreign(self.word(word))
-            && pin::parse(self.word(word), Stands::Anywhere).is_err()
-            && self
-                .found
-                .named(self.word(word))
-                .is_none_or(|_| self.tokens[word].end + 1 >= self.tokens[at].start)
+            && pin::parse(self.word(word), Stands::Anywhere).is_err();
+        // "flash" alone is a lamp's name too; only close by does it name a device.
+        let close_by = || self.tokens[word].end + 1 >= self.tokens[at].start;
+        (is_device && (self.found.named(self.word(word)).is_none() || close_by())).then_some(word)
     }
 
     fn between_name_and_value(&self, at: usize, end: usize, names: usize) -> usize {
         // "D0,4" and "D0\n4": a comma or a line's end counts only between one lone name and one lone number.
         let lone_name = names == 1 && (at == 0 || self.kind(at - 1) == Some(Kind::Newline));
         match self.kind(end) {
-            Some(Kind::Sign(',' | ';')) if names == 1 => self.between(end + 1),
+            // `set(D0, 1)` is a call, not a pair.
+            Some(Kind::Sign(',' | ';'))
+                if names == 1 && (lone_name || matches!(self.sign(at - 1), Some(',' | ';' | '"'))) =>
+            {
+                self.between(end + 1)
+            }
             Some(Kind::Newline) if lone_name => {
                 let value_is_alone = self
                     .value(end + 1)
@@ -330,13 +382,15 @@ impl Walk<'_, '_> {
     }
 
     fn between(&self, at: usize) -> usize {
-        let may_stand = |i: usize| match self.kind(i) {
-            Some(Kind::Sign(c)) => !matches!(c, ',' | ';' | '.' | '/' | '+' | '#' | '&'),
-            Some(Kind::Word) => {
-                BETWEEN_WORDS.contains(&&*self.word(i).to_ascii_lowercase())
-                    && !(self.word(i).eq_ignore_ascii_case("connected"))
+        let may_stand = |i: usize| match self.sign(i) {
+            // Code compares with `==` and `>`; people point with `->` and `=>`.
+            Some('=') => self.sign(i + 1) != Some('=') && (i == at || self.sign(i - 1) != Some('=')),
+            Some('>') => i > at && matches!(self.sign(i - 1), Some('-' | '=')),
+            Some(c) => !matches!(c, ',' | ';' | '.' | '/' | '+' | '#' | '&' | '*' | '<' | '!'),
+            None => {
+                self.kind(i) == Some(Kind::Word)
+                    && BETWEEN_WORDS.contains(&&*self.word(i).to_ascii_lowercase())
             }
-            _ => false,
         };
         (at..at + BETWEEN_MAX).find(|i| !may_stand(*i)).unwrap_or(at + BETWEEN_MAX)
     }

@@ -1,7 +1,8 @@
 //! Cuts a text into words and signs, with their places.
 
-/// More tokens than any pin table or source file of a maker has; bounds memory at 12 MB.
-pub(crate) const TOKENS_MAX: usize = 1_000_000;
+/// More tokens than any pin table or source file of a maker has; bounds memory at 4 MB and the worst text we could
+/// think of ("data data data …") at a few seconds.
+pub(crate) const TOKENS_MAX: usize = 300_000;
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Kind {

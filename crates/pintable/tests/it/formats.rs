@@ -326,3 +326,22 @@ fn settings_beside_pins_are_no_pins() {
     assert_eq!(pins(&reading), "d0=4");
     assert_eq!(reading.not_understood.iter().map(|s| s.line).collect::<Vec<_>>(), [1, 2, 3, 4, 5]);
 }
+
+#[test]
+fn what_speaks_of_another_device_is_not_the_cameras() {
+    for (text, expected) in [
+        ("D0 4\nSD card: CMD 15, D0 2\nVSYNC 25", "d0=4 vsync=25 sd_card_cmd=15 sd_card_d0=2"),
+        ("[camera]\nd0 = 4\n[lcd]\nd0 = 9\n[camera]\nvsync = 25", "d0=4 vsync=25 lcd_d0=9"),
+        ("lcd:\n  d0: 9\n  data: [1, 2, 3]\ncamera:\n  d0: 4\nflash led: 33", "d0=4 lcd_d0=9 lamp=33"),
+        ("lcd.d0 = 9\nsd D1: 3\nD0: 4", "d0=4 lcd_d0=9 sd_d1=3"),
+    ] {
+        assert_eq!(pins(&read(text, Format::Loose)), expected, "{text}");
+    }
+}
+
+#[test]
+fn code_that_only_uses_a_pin_gives_no_pair() {
+    let text = "enum { CAM_D0 = 4, CAM_VSYNC = 25 };\nset(CAM_D0, 1); if (CAM_VSYNC == 1 || CAM_D0 > 2) { CAM_D0 += 3; }\n";
+    assert_eq!(pins(&read(text, Format::Loose)), "d0=4 vsync=25");
+    assert_eq!(pins(&read("D0, 4, D1, 16; VSYNC => 25", Format::Loose)), "d0=4 d1=16 vsync=25");
+}
