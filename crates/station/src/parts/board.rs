@@ -161,6 +161,14 @@ const SIGNALS: [(&str, CameraSignal); 8] = [
 const DATA: [&str; 16] =
     ["d0", "d1", "d2", "d3", "d4", "d5", "d6", "d7", "d8", "d9", "d10", "d11", "d12", "d13", "d14", "d15"];
 
+/// The key of `[camera_bus]` for a line: `d3`, `vsync`.
+pub fn bus_key(signal: CameraSignal) -> String {
+    match SIGNALS.iter().find(|(_, known)| *known == signal) {
+        Some((key, _)) => (*key).to_string(),
+        None => super::bus::line_name(signal).to_lowercase(),
+    }
+}
+
 fn read_bus(mut table: Table<'_>, problems: &mut Problems) -> Vec<BusLine> {
     let mut lines = Vec::new();
     let data = (0u8..).zip(DATA).map(|(line, key)| (key, CameraSignal::Data(line)));
@@ -183,27 +191,24 @@ fn read_line(key: &str, signal: CameraSignal, node: Node<'_>, problems: &mut Pro
     let is_output = signal.is_read() && !signal.is_driven();
     let usual = if is_output { Drive::Either { ohm: OUTPUT_OHM } } else { Drive::Nothing };
     let what = format!("camera_bus.{key}");
-    let (pin, load) = match node.is_table() {
-        false => (pin(node, &what, problems)?, HungLoad { drive: usual, ..HungLoad::default() }),
-        true => {
-            let mut table = node.table(problems)?;
-            let pin = take_pin(&mut table, node, &what, problems);
-            let load = HungLoad::take(&mut table, &what, usual, problems);
-            table.finish(&format!("`{what}`"), problems);
-            (pin?, load)
-        }
+    let (pin, load) = if node.is_table() {
+        let mut table = node.table(problems)?;
+        let pin = take_pin(&mut table, node, &what, problems);
+        let load = HungLoad::take(&mut table, &what, usual, problems);
+        table.finish(&format!("`{what}`"), problems);
+        (pin?, load)
+    } else {
+        (pin(node, &what, problems)?, HungLoad { drive: usual, ..HungLoad::default() })
     };
     Some(BusLine { signal, pin, load, at: node.span() })
 }
 
 fn take_pin(table: &mut Table<'_>, node: Node<'_>, what: &str, problems: &mut Problems) -> Option<u8> {
-    match table.take("pin") {
-        Some(node) => pin(node, &format!("{what}.pin"), problems),
-        None => {
-            node.problem(problems, format!("`{what}` says no pin"), Some("write { pin = 4, … }".into()));
-            None
-        }
+    if let Some(node) = table.take("pin") {
+        return pin(node, &format!("{what}.pin"), problems);
     }
+    node.problem(problems, format!("`{what}` says no pin"), Some("write { pin = 4, … }".into()));
+    None
 }
 
 fn read_wired(name: &str, other: u8, node: Node<'_>, problems: &mut Problems) -> Option<WiredPart> {
@@ -232,15 +237,14 @@ fn read_wired(name: &str, other: u8, node: Node<'_>, problems: &mut Problems) ->
 
 fn read_connector(name: &str, node: Node<'_>, problems: &mut Problems) -> Option<Connector> {
     let what = format!("connectors.{name}");
-    let (places, track_m) = match node.is_table() {
-        false => (list(node, &what, problems), None),
-        true => {
-            let mut table = node.table(problems)?;
-            let places = table.take("places").map(|node| list(node, &format!("{what}.places"), problems));
-            let track_m = take_quantity(&mut table, (&what, "track"), "m", (0.0, 1.0), problems);
-            table.finish(&format!("`{what}`"), problems);
-            (places.unwrap_or_default(), track_m)
-        }
+    let (places, track_m) = if node.is_table() {
+        let mut table = node.table(problems)?;
+        let places = table.take("places").map(|node| list(node, &format!("{what}.places"), problems));
+        let track_m = take_quantity(&mut table, (&what, "track"), "m", (0.0, 1.0), problems);
+        table.finish(&format!("`{what}`"), problems);
+        (places.unwrap_or_default(), track_m)
+    } else {
+        (list(node, &what, problems), None)
     };
     let mut connector =
         Connector { name: name.into(), places: Vec::new(), track_m: track_m.unwrap_or(TRACK_M) };

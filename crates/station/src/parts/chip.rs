@@ -32,6 +32,9 @@ const TAKEN: [(&str, Taken); 4] = [
 ];
 pub(super) const LEVELS: [(&str, Level); 2] = [("low", Level::Low), ("high", Level::High)];
 pub(super) const PULLS: [(&str, Level); 2] = [("down", Level::Low), ("up", Level::High)];
+/// Internal pulls: up, down.
+const INTERNAL: [(&str, (bool, bool)); 4] =
+    [("none", (false, false)), ("up", (true, false)), ("down", (false, true)), ("both", (true, true))];
 /// Voltage of the pins until [`super::join`] knows the rail. Typical, from memory.
 const VDD_V: f64 = 3.3;
 
@@ -68,7 +71,7 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> Option<Chi
                     chip.pins.extend(read_pin(number, node, &chip.wake, problems));
                 }
                 Some(number) => {
-                    problems.add(node.source(), span, format!("pin {number} stands here twice"), None)
+                    problems.add(node.source(), span, format!("pin {number} stands here twice"), None);
                 }
                 None => problems.add(
                     node.source(),
@@ -86,13 +89,13 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> Option<Chi
 }
 
 fn read_peripherals(chip: &mut Chip, mut table: Table<'_>, problems: &mut Problems) {
-    let mut counted = |key: &'static str| match table.take(key) {
-        Some(node) => count(node, &format!("peripherals.{key}"), 64, problems).unwrap_or_default(),
-        None => {
-            let hint = Some(format!("write {key} = 1, or 0 where the chip has none"));
-            problems.add(table.source(), table.span(), format!("[peripherals] has no `{key}`"), hint);
-            0
+    let mut counted = |key: &'static str| {
+        if let Some(node) = table.take(key) {
+            return count(node, &format!("peripherals.{key}"), 64, problems).unwrap_or_default();
         }
+        let hint = Some(format!("write {key} = 1, or 0 where the chip has none"));
+        problems.add(table.source(), table.span(), format!("[peripherals] has no `{key}`"), hint);
+        0
     };
     chip.pwm = PwmUnit { timers: counted("pwm_timers"), channels: counted("pwm_channels") };
     chip.control_bus_ports = counted("control_bus_ports");
@@ -138,9 +141,7 @@ fn read_pin(number: u8, node: Node<'_>, wake: &WakeTable, problems: &mut Problem
     if take_truth(&mut table, (part, "input_only"), problems) == Some(true) {
         pin = Pin { output: false, pull_up: false, pull_down: false, pwm: None, ..pin };
     }
-    const ENDS: [(&str, (bool, bool)); 4] =
-        [("none", (false, false)), ("up", (true, false)), ("down", (false, true)), ("both", (true, true))];
-    if let Some(pulls) = take_word(&mut table, (part, "pulls"), &ENDS, problems) {
+    if let Some(pulls) = take_word(&mut table, (part, "pulls"), &INTERNAL, problems) {
         (pin.pull_up, pin.pull_down) = pulls;
     }
     pin.analogue = table.take("analogue").and_then(|node| analogue(node, part, problems));
@@ -214,7 +215,7 @@ fn read_package(chip: &mut Chip, node: Node<'_>, problems: &mut Problems) {
         match chip.pins.iter_mut().find(|pin| pin.number == number) {
             Some(pin) => pin.package_position = Some(position),
             None => {
-                item.problem(problems, format!("`package` names pin {number}, which is not in [pins]"), None)
+                item.problem(problems, format!("`package` names pin {number}, which is not in [pins]"), None);
             }
         }
     }

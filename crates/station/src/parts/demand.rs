@@ -66,14 +66,12 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
     let current_a = take_quantity(table, ("", "current"), "A", (0.0, 5.0), problems);
     let series_ohm = take_quantity(table, ("", "series"), "ohm", (0.0, 1e6), problems);
     let unpowered_in_sleep = take_truth(table, ("", "unpowered_in_sleep"), problems).unwrap_or_default();
-    let needs = match table.take_table("needs", problems) {
-        Some(needs) => read_needs(needs, problems),
-        None => {
-            let hint =
-                Some("add [needs] with what the pin must do: input, output, touch, analogue, pwm".into());
-            problems.add(table.source(), 0..0, "the sheet has no [needs]", hint);
-            Needs::default()
-        }
+    let needs = if let Some(needs) = table.take_table("needs", problems) {
+        read_needs(needs, problems)
+    } else {
+        let hint = Some("add [needs] with what the pin must do: input, output, touch, analogue, pwm".into());
+        problems.add(table.source(), 0..0, "the sheet has no [needs]", hint);
+        Needs::default()
     };
     let load = table.take_table("load", problems).map(|mut load| {
         let hung = HungLoad::take(&mut load, "load", Drive::Nothing, problems);

@@ -13,7 +13,9 @@ mod load;
 mod read;
 mod sensor;
 
-pub use board::{BoardTables, BusLine, Connector, ConnectorPlace, ControlBusTable, PlaceIs, WiredPart};
+pub use board::{
+    BoardTables, BusLine, Connector, ConnectorPlace, ControlBusTable, PlaceIs, WiredPart, bus_key,
+};
 pub use bus::{holder, line_name, says as bus_says};
 pub use demand::DemandTables;
 pub use join::{BoardParts, ControlBus, Demand, Parts};

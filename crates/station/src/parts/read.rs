@@ -92,15 +92,13 @@ pub(super) fn quantity(
     problems: &mut Problems,
 ) -> Option<f64> {
     let Some(text) = node.text() else {
-        let hint = format!(
-            "for instance {what} = \"{}\"",
-            quantity::show(high.sqrt() * low.max(1e-15).sqrt(), unit)
-        );
-        node.problem(
-            problems,
-            format!("`{what}` must be a quantity in quotes, found {}", node.kind()),
-            Some(hint),
-        );
+        // The reader of quantities says best what a bare number lacks.
+        let bare = node.number().and_then(|number| quantity::parse(&number.to_string(), unit).err());
+        let says = match bare {
+            Some(error) => format!("`{what}`: {error}"),
+            None => format!("`{what}` must be a quantity in quotes, found {}", node.kind()),
+        };
+        node.problem(problems, says, Some("write it in quotes, with its unit".into()));
         return None;
     };
     match quantity::parse(text, unit) {

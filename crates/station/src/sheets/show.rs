@@ -2,7 +2,7 @@
 
 use super::Sheet;
 use crate::fields::{FIELDS, Kind};
-use crate::parts::{HungLoad, PlaceIs, Structure};
+use crate::parts::{HungLoad, PlaceIs, Structure, bus_key, holder};
 use models::pins::board::{BootState, Pin, PwmRoute, Taken};
 use models::pins::demand::{AnalogueUse, QuietAtBoot, Rate};
 use models::pins::level::{Drive, Level};
@@ -60,12 +60,18 @@ fn structure(structure: &Structure) -> Vec<(String, String)> {
         }
         Structure::Board(board) => {
             for line in &board.camera_bus {
-                row(&format!("camera_bus.{}", crate::parts::line_name(line.signal)), format!("IO{}{}", line.pin, load_text(&line.load)));
+                row(
+                    &format!("camera_bus.{}", bus_key(line.signal)),
+                    format!("IO{}{}", line.pin, load_text(&line.load)),
+                );
             }
             row("camera_clock", board.camera_timer.map_or(String::new(), |timer| format!("timer {timer}")));
             for part in &board.wired {
                 let shares = if part.shares { ", leaves room for another" } else { "" };
-                row(&format!("wired.{}", part.name), format!("IO{}{}{shares}", part.pin, load_text(&part.load)));
+                row(
+                    &format!("wired.{}", part.name),
+                    format!("IO{}{}{shares}", part.pin, load_text(&part.load)),
+                );
             }
             for connector in &board.connectors {
                 let places = joined(&connector.places, |place| match &place.is {
@@ -76,7 +82,8 @@ fn structure(structure: &Structure) -> Vec<(String, String)> {
             }
             row("pads", joined(&board.pads, |(pin, _)| format!("IO{pin}")));
             if let Some(pull) = board.control_bus.pull {
-                let text = format!("{} to {}", quantity::show(pull.ohm, "ohm"), quantity::show(pull.rail_v, "V"));
+                let text =
+                    format!("{} to {}", quantity::show(pull.ohm, "ohm"), quantity::show(pull.rail_v, "V"));
                 row("control_bus.pull_up", text);
             }
         }
@@ -109,7 +116,7 @@ fn pin_text(pin: &Pin) -> String {
     if let Some(taken) = pin.taken {
         text.push(match taken {
             Taken::Console => "console".into(),
-            other => format!("taken by {}", crate::parts::holder(other)),
+            other => format!("taken by {}", holder(other)),
         });
     }
     if !pin.output {
@@ -130,26 +137,28 @@ fn pin_text(pin: &Pin) -> String {
         BootState::ConsoleText => text.push("prints text at boot".into()),
     }
     if let Some(strap) = &pin.strap {
-        let needs = strap.needs.map_or("either level starts".into(), |needs| format!("must be {} at reset", level(needs)));
+        let needs = strap
+            .needs
+            .map_or("either level starts".into(), |needs| format!("must be {} at reset", level(needs)));
         text.push(format!("strap, {needs}; otherwise {}", strap.otherwise));
     }
     if text.is_empty() { "in and out".into() } else { text.join(", ") }
 }
 
+/// What hangs on a pin, each part with a comma before it.
 fn load_text(load: &HungLoad) -> String {
-    let mut text = String::new();
-    let mut push = |part: String| text.push_str(&format!(", {part}"));
     let ohm = |ohm| quantity::show(ohm, "ohm");
-    load.up_ohm.into_iter().for_each(|r| push(format!("{} up", ohm(r))));
-    load.down_ohm.into_iter().for_each(|r| push(format!("{} down", ohm(r))));
-    load.wet_leak_ohm.into_iter().for_each(|r| push(format!("leaks {} when wet", ohm(r))));
+    let mut text: Vec<String> = Vec::new();
+    text.extend(load.up_ohm.map(|r| format!("{} up", ohm(r))));
+    text.extend(load.down_ohm.map(|r| format!("{} down", ohm(r))));
+    text.extend(load.wet_leak_ohm.map(|r| format!("leaks {} when wet", ohm(r))));
     match load.drive {
         Drive::Nothing => {}
-        Drive::Low { ohm: r } => push(format!("drives low through {}", ohm(r))),
-        Drive::High { ohm: r } => push(format!("drives high through {}", ohm(r))),
-        Drive::Either { ohm: r } => push(format!("drives either way through {}", ohm(r))),
+        Drive::Low { ohm: r } => text.push(format!("drives low through {}", ohm(r))),
+        Drive::High { ohm: r } => text.push(format!("drives high through {}", ohm(r))),
+        Drive::Either { ohm: r } => text.push(format!("drives either way through {}", ohm(r))),
     }
-    text
+    text.iter().map(|part| format!(", {part}")).collect()
 }
 
 fn needs_text(needs: &models::pins::demand::Needs) -> String {

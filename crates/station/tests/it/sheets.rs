@@ -76,7 +76,9 @@ fn every_value_says_where_it_comes_from() {
         for value in &sheet.values {
             let source = &value.source;
             let known = ["typical, from memory", "invented for the demo"].contains(&source.as_str())
-                || ["computed", "mark a", "mark b", "mark c", "marks a"].iter().any(|word| source.contains(word));
+                || ["computed", "mark a", "mark b", "mark c", "marks a"]
+                    .iter()
+                    .any(|word| source.contains(word));
             assert!(known, "{}/{}: {source:?}", sheet.kind.name, sheet.name);
         }
     }
@@ -90,7 +92,8 @@ fn the_two_chip_classes_are_as_described() {
         other => panic!("{other:?}"),
     };
     let old = pins("classic-520k");
-    let count = |of: &dyn Fn(&models::pins::board::Pin) -> bool| old.pins.iter().filter(|pin| of(pin)).count();
+    let count =
+        |of: &dyn Fn(&models::pins::board::Pin) -> bool| old.pins.iter().filter(|pin| of(pin)).count();
     assert_eq!(count(&|pin| pin.touch.is_some()), 10);
     assert_eq!(count(&|pin| !pin.output), 6);
     assert_eq!(count(&|pin| pin.strap.is_some()), 5);
@@ -140,61 +143,183 @@ fn what_is_shown_names_each_value_its_spread_and_its_source() {
         rows.into_iter().find(|row| row.key == key).map(|row| (row.value, row.source)).expect("a row")
     };
     let (value, source) = row(rows("cell", "alkaline-aa"), "capacity");
-    assert_eq!(value, "2.7 .. 2.9 Ah");
+    assert_eq!(value, "2.70 .. 2.90 Ah");
     assert!(source.starts_with("two makers' sheets"));
     assert_eq!(
         row(rows("chip", "classic-520k"), "pins.12").0,
         "touch 5, analogue 2.5, always on, pulled down at boot, strap, must be low at reset; \
          otherwise the flash is fed with 1.8 V and the board does not start"
     );
-    assert_eq!(row(rows("board", "heron"), "camera_bus.PWDN").0, "IO32, 10 kΩ up");
+    assert_eq!(row(rows("board", "heron"), "camera_bus.power_down").0, "IO32, 10 kΩ up");
     assert_eq!(row(rows("board", "heron"), "chip").0, "classic-520k");
+}
+
+#[test]
+fn a_plan_is_told_which_demand_or_pin_there_is_none_of() {
+    let mut library = Library::shipped();
+    let odd = Library::shipped().source("board", "wren").expect("ships").text;
+    let odd = odd.replace("name = \"wren\"", "name = \"odd\"").replace("13]", "13, 20]");
+    library.add(Source::new("odd.toml", odd)).expect("a sheet");
+    let cases = [
+        (
+            "wren",
+            "soundr = \"any\"",
+            "p.toml:4:1 there is no demand sheet \"soundr\"; did you mean \"sounder\"? known: ",
+        ),
+        (
+            "wren",
+            "gong = { is = \"sonder\" }",
+            "p.toml:4:15 there is no demand sheet \"sonder\"; did you mean \"sounder\"? ",
+        ),
+        (
+            "wren",
+            "button = 20",
+            "p.toml:4:10 `pins.button` is fixed to IO20, which the chip does not have; it has IO0 .. IO19, IO21 .. \
+             IO23, IO25 .. IO27, IO32 .. IO39",
+        ),
+        (
+            "wren",
+            "button = \"left\"",
+            "p.toml:4:10 `pins.button` is no pin: \"left\"; write \"any\", 4 or \"IO4\"",
+        ),
+        ("odd", "button = 4", "odd.toml:46:39 IO20 is no pin of chip \"classic-520k\"; it has IO0 .. IO19, "),
+    ];
+    for (board, pins, expected) in cases {
+        let text = format!("[board]\nsheet = \"{board}\"\n[pins]\n{pins}\n");
+        let told = Plan::read(Source::new("p.toml", text), &library).expect_err(pins).to_string();
+        assert!(told.starts_with(expected), "{told}");
+    }
 }
 
 const BOARD: &str = "kind = \"board\"\nname = \"b\"\ntitle = \"t\"\nsource = \"s\"\n";
 const CHIP: &str = "kind = \"chip\"\nname = \"c\"\ntitle = \"t\"\nsource = \"s\"\n";
-const PERIPHERALS: &str =
-    "[peripherals]\npwm_timers = 4\npwm_channels = 8\ncontrol_bus_ports = 1\nserial_ports = 1\ncamera_units = 1\n";
+const PERIPHERALS: &str = "[peripherals]\npwm_timers = 4\npwm_channels = 8\ncontrol_bus_ports = 1\nserial_ports = 1\ncamera_units = 1\n";
 
 /// Line 5 is the first line after the head.
 #[test]
 fn mistakes_are_told_with_place_and_what_would_be_right() {
     let cases: &[(&str, &str, &str)] = &[
-        (BOARD, "[camera_bus]\nd0 = 99", "x"),
-        (BOARD, "[camera_bus]\nd0 = \"four\"", "x"),
-        (BOARD, "[camera_bus]\nvsnc = 4", "x"),
-        (BOARD, "[camera_bus]\nd0 = { pin = 4, pull_up = \"10 V\" }", "x"),
-        (BOARD, "[camera_bus]\nd0 = { pull_up = \"10 kohm\" }", "x"),
-        (BOARD, "[wired]\nlamp = { pin = 4, shares = \"yes\" }", "x"),
-        (BOARD, "[wired]\nlamp = { pin = 4, part = \"lmap\" }", "x"),
-        (BOARD, "[wired]\nlamp = { pin = 4, drive = { either = 5 } }", "x"),
-        (BOARD, "[connectors]\nleft = 4", "x"),
-        (BOARD, "[connectors]\nleft = [\"GND\", 4.5]", "x"),
-        (BOARD, "pads = [5, 64]", "x"),
-        (BOARD, "camera_clock = { timer = 16 }", "x"),
-        (BOARD, "[control_bus]\npull_up = \"4.7 kohm\"", "x"),
-        (BOARD, "[conectors]\nleft = [4]", "x"),
-        (BOARD, "[values]\nribon = \"4 cm\"", "x"),
-        (BOARD, "[values]\nribbon = \"4 A\"", "x"),
-        (CHIP, "[pins]\n4 = {}", "x"),
-        (CHIP, "[peripherals]\npwm_timers = 4\n[pins]\n4 = {}", "x"),
-        (CHIP, "[pins]\nIO4 = {}", "x"),
-        (CHIP, "[pins]\n4 = { touch = -1 }", "x"),
-        (CHIP, "[pins]\n4 = { analogue = \"two\" }", "x"),
-        (CHIP, "[pins]\n4 = { tuch = 1 }", "x"),
-        (CHIP, "[pins]\n4 = { boot = \"pulled\" }", "x"),
-        (CHIP, "[pins]\n4 = { strap = { needs = \"hi\" } }", "x"),
-        (CHIP, "[pins]\n4 = 4", "x"),
-        (CHIP, "[wake]\nexcludes = [[\"touch\"]]\n[pins]\n4 = {}", "x"),
+        (
+            BOARD,
+            "[camera_bus]\nd0 = 99",
+            "s.toml:6:6 `camera_bus.d0` is no pin: 99; write a number from 0 to 63",
+        ),
+        (
+            BOARD,
+            "[camera_bus]\nd0 = \"four\"",
+            "s.toml:6:6 `camera_bus.d0` is no pin: \"four\"; write a number from 0 to 63",
+        ),
+        (
+            BOARD,
+            "[camera_bus]\nvsnc = 4",
+            "s.toml:6:1 unknown key `vsnc` in [camera_bus]; did you mean `vsync`?",
+        ),
+        (
+            BOARD,
+            "[camera_bus]\nd0 = { pin = 4, pull_up = \"10 V\" }",
+            "s.toml:6:28 `10 V` is a voltage; a resistance is wanted, such as `10 ohm`",
+        ),
+        (
+            BOARD,
+            "[camera_bus]\nd0 = { pull_up = \"10 kohm\" }",
+            "s.toml:6:6 `camera_bus.d0` says no pin; write { pin = 4, … }",
+        ),
+        (
+            BOARD,
+            "[wired]\nlamp = { pin = 4, shares = \"yes\" }",
+            "s.toml:6:28 `wired.lamp.shares` must be true or false without quotes, found a text",
+        ),
+        (
+            BOARD,
+            "[wired]\nlamp = { pin = 4, part = \"lmap\" }",
+            "s.toml:6:26 `wired.lamp.part` cannot be \"lmap\"; did you mean \"lamp\"? known: lamp, button, card, sensor, extra-memory, flash, usb, console",
+        ),
+        (
+            BOARD,
+            "[wired]\nlamp = { pin = 4, drive = { either = 5 } }",
+            "s.toml:6:38 `wired.lamp.drive.either`: `5` has no unit; a resistance is wanted, such as `5 ohm`; write it in quotes, with its unit",
+        ),
+        (
+            BOARD,
+            "[connectors]\nleft = 4",
+            "s.toml:6:8 `connectors.left` must be a list in [ ], found a whole number",
+        ),
+        (
+            BOARD,
+            "[connectors]\nleft = [\"GND\", 4.5]",
+            "s.toml:6:16 `connectors.left` has a place that is no pin: 4.5; write a pin number, or what is printed there in quotes: \"GND\"",
+        ),
+        (BOARD, "pads = [5, 64]", "s.toml:5:12 `pads` is no pin: 64; write a number from 0 to 63"),
+        (
+            BOARD,
+            "camera_clock = { timer = 16 }",
+            "s.toml:5:26 `camera_clock.timer` must be a whole number from 0 to 15, found 16",
+        ),
+        (
+            BOARD,
+            "[control_bus]\npull_up = \"4.7 kohm\"",
+            "s.toml:5:1 [control_bus] needs `pull_up` and `rail` together; the rail decides where it pulls to: pull_up = \"4.7 kohm\", rail = \"2.8 V\"",
+        ),
+        (
+            BOARD,
+            "[conectors]\nleft = [4]",
+            "s.toml:5:2 unknown key `conectors` in a board sheet; did you mean `connectors`?",
+        ),
+        (
+            BOARD,
+            "[values]\nribon = \"4 cm\"",
+            "s.toml:6:1 unknown key `ribon` in the values of a board sheet; did you mean `ribbon`?",
+        ),
+        (
+            BOARD,
+            "[values]\nribbon = \"4 A\"",
+            "s.toml:6:11 `4 A` is a current; a length is wanted, such as `4 m`",
+        ),
+        (CHIP, "[pins]\n4 = {}\n4 = {}", "s.toml:7:1 duplicate key"),
+        (
+            CHIP,
+            "[peripherals]\npwm_timers = 4\n[pins]\n4 = {}",
+            "s.toml:5:1 [peripherals] has no `pwm_channels`; write pwm_channels = 1, or 0 where the chip has none\ns.toml:5:1 [peripherals] has no `control_bus_ports`; write control_bus_ports = 1, or 0 where the chip has none\ns.toml:5:1 [peripherals] has no `serial_ports`; write serial_ports = 1, or 0 where the chip has none\ns.toml:5:1 [peripherals] has no `camera_units`; write camera_units = 1, or 0 where the chip has none",
+        ),
+        (
+            CHIP,
+            "[pins]\nIO4 = {}",
+            "s.toml:6:1 `IO4` is no pin number; each line of [pins] begins with a number from 0 to 63",
+        ),
+        (
+            CHIP,
+            "[pins]\n4 = { touch = -1 }",
+            "s.toml:6:15 `pins.4.touch` must be a whole number from 0 to 64, found -1",
+        ),
+        (
+            CHIP,
+            "[pins]\n4 = { analogue = \"two\" }",
+            "s.toml:6:18 `pins.4.analogue` is no analogue input: \"two\"; write the number of the converter, a point, its channel: \"2.1\"",
+        ),
+        (CHIP, "[pins]\n4 = { tuch = 1 }", "s.toml:6:7 unknown key `tuch` in pin 4; did you mean `touch`?"),
+        (
+            CHIP,
+            "[pins]\n4 = { boot = \"pulled\" }",
+            "s.toml:6:14 `pins.4.boot` cannot be \"pulled\"; known: floats, pulled-up, pulled-down, console-text",
+        ),
+        (
+            CHIP,
+            "[pins]\n4 = { strap = { needs = \"hi\" } }",
+            "s.toml:6:15 `pins.4.strap` does not say what goes wrong otherwise; add otherwise = \"…\": what goes wrong at the other level\ns.toml:6:25 `pins.4.strap.needs` cannot be \"hi\"; known: low, high",
+        ),
+        (CHIP, "[pins]\n4 = 4", "s.toml:6:5 a table is wanted here, found a whole number"),
+        (
+            CHIP,
+            "[wake]\nexcludes = [[\"touch\"]]\n[pins]\n4 = {}",
+            "s.toml:6:13 `wake.excludes` holds pairs of two wake sources; for instance excludes = [[\"touch\", \"one-level\"]]",
+        ),
     ];
     for (head, body, expected) in cases {
         let peripherals = if body.contains("peripherals") || *head == BOARD { "" } else { PERIPHERALS };
         let text = format!("{head}{body}\n{peripherals}");
-        let told = sheets::read(&Source::new("s.toml", text)).err().map(|problems| problems.to_string());
-        println!("{body:?}\n{}", told.clone().unwrap_or_default());
-        let _ = expected;
+        let told = sheets::read(&Source::new("s.toml", text)).expect_err(body).to_string();
+        assert_eq!(told, *expected, "{body}");
     }
-    panic!();
 }
 
 #[test]
@@ -204,32 +329,31 @@ fn warnings_are_told_with_place_and_what_would_be_right() {
     let lens = "kind = \"lens\"\nname = \"l\"\ntitle = \"t\"\nsource = \"s\"\n";
     let cases: &[(String, &str)] = &[
         (format!("{board}{bus}"), ""),
-        (format!("{board}{}", bus.replace("d7 = 23\n", "")), "x"),
-        (format!("{board}{}", bus.replace("vsync = 25", "vsync = 23")), "x"),
-        (format!("{board}{bus}d8 = 6\n"), "x"),
-        (format!("{board}{}", bus.replace("xclk = 27", "xclk = 39")), "x"),
-        (format!("{board}{bus}[wired]\nlamp = {{ pin = 12, pull_up = \"10 kohm\" }}\n"), "x"),
-        (format!("{board}{bus}[wired]\nlamp = 4\nbutton = 4\n"), "x"),
-        (format!("{board}{bus}[connectors]\nleft = [4, 50]\n"), "x"),
-        (format!("{board}power_down = true\n{bus}"), "x"),
-        (format!("{}{bus}", board.replace("classic", "clasic")), "x"),
-        (format!("{BOARD}{bus}"), "x"),
-        (lens.to_string(), "x"),
-        (format!("{lens}[values]\nview = \"185 deg\"\n"), "x"),
-        (format!("{lens}[values]\nview = \"66 deg\"\nfocal = \"8 mm\"\n"), "x"),
+        (format!("{board}{}", bus.replace("d7 = 23\n", "")), "s.toml:9:6 the camera bus has no D7; add it: without it there is no picture"),
+        (format!("{board}{}", bus.replace("vsync = 25", "vsync = 23")), "s.toml:17:9 IO23 is given to D7 and VSYNC; a pin carries one line of the camera bus"),
+        (format!("{board}{bus}d8 = 6\n"), "s.toml:23:6 9 numbers for eight data lines: D8 on IO6 is the likely stray one, because the program's flash uses that pin; take it out and count again, D0 first\ns.toml:23:6 D8 is on IO6, which the program's flash uses; compare with the board's drawing"),
+        (format!("{board}{}", bus.replace("xclk = 27", "xclk = 39")), "s.toml:20:8 IO39 is given to D1 and XCLK; a pin carries one line of the camera bus\ns.toml:20:8 XCLK is on IO39, which can only be read; compare with the board's drawing"),
+        (format!("{board}{bus}[wired]\nlamp = {{ pin = 12, pull_up = \"10 kohm\" }}\n"), "s.toml:24:8 strap IO12 must be low at reset, what the board hangs there brings it to 2.7 V: the flash is fed with 1.8 V and the board does not start; compare pulls and drivers with the board's drawing"),
+        (format!("{board}{bus}[wired]\nlamp = 4\nbutton = 4\n"), "s.toml:25:10 IO4 is wired to `button` and to lamp; if both can hang there at once, write shares = true at each"),
+        (format!("{board}{bus}[connectors]\nleft = [4, 50]\n"), "s.toml:24:12 IO50 is no pin of the board's chip; compare with the board's drawing"),
+        (format!("{board}power_down = true\n{bus}"), "s.toml:8:14 `power_down` is true, but the camera bus has no such line; one of the two is wrong"),
+        (format!("{}{bus}", board.replace("classic", "clasic")), "s.toml:5:8 there is no chip sheet \"clasic-520k\"; did you mean \"classic-520k\"? known: classic-520k, usb-512k"),
+        (format!("{BOARD}{bus}"), "s.toml:1:1 the board names no chip; add chip = \"…\": without it nothing can be said of its pins\ns.toml:1:1 [values] does not say `sleep_extras`; without it the program's assumption stands"),
+        (lens.to_string(), "s.toml:1:1 the lens says neither `view` nor `focal`; add view = \"66 deg\", or its focal length"),
+        (format!("{lens}[values]\nview = \"185 deg\"\n"), "s.toml:6:8 `view` is 185°, but a lens of this law ends at 180°; one of the two is wrong"),
+        (format!("{lens}[values]\nview = \"66 deg\"\nfocal = \"8 mm\"\n"), "s.toml:6:8 `view` and `focal` together ask for a sensor 10.4 mm wide; those at hand have 3.63 mm, 3.52 mm, 2.3 mm; the view is meant across the full width of the sensor, not its diagonal"),
         (format!("{lens}[values]\nview = \"66 deg\"\nfocal = \"2.71 mm\"\n"), ""),
-        (format!("{lens}[values]\nview = {{ is = \"66 deg\", source = \" \" }}\n"), "x"),
-        (lens.replace("\"s\"", "\"\"") + "[values]\nview = \"66 deg\"\n", "x"),
-        ("kind = \"cell\"\nname = \"l\"\ntitle = \"t\"\nsource = \"s\"\n[values]\nchemistry = \"nimh-aa\"\ncapacity = \"2 Ah\"\ncutoff = \"3.3 V\"\n".into(), "x"),
-        (format!("{CHIP}[values]\nmemory = \"512 KiB\"\njoined = \"500 mA\"\nburst = \"300 mA\"\n"), "x"),
+        (format!("{lens}[values]\nview = {{ is = \"66 deg\", source = \" \" }}\n"), "s.toml:6:15 the value's source is empty; name it, or leave `source` out to use the sheet's"),
+        (lens.replace("\"s\"", "\"\"") + "[values]\nview = \"66 deg\"\n", "s.toml:1:1 the sheet's source is empty; name the data sheet or page, or write \"typical, from memory\""),
+        ("kind = \"cell\"\nname = \"l\"\ntitle = \"t\"\nsource = \"s\"\n[values]\nchemistry = \"nimh-aa\"\ncapacity = \"2 Ah\"\ncutoff = \"3.3 V\"\n".into(), "s.toml:8:10 `cutoff` is 3.3 V, but a cell of this chemistry rests between 1 V empty and 1.4 V full; give the voltage of one cell, not of the pack"),
+        (format!("{CHIP}[values]\nmemory = \"512 KiB\"\njoined = \"500 mA\"\nburst = \"300 mA\"\n"), "s.toml:7:10 `joined` is 500 mA, more than `burst` with 300 mA; one of the two is wrong"),
     ];
     for (text, expected) in cases {
-        let warnings = sheets::check(&Source::new("s.toml", text.clone()), &Library::shipped()).expect("it reads");
+        let warnings =
+            sheets::check(&Source::new("s.toml", text.clone()), &Library::shipped()).expect("it reads");
         let told: Vec<String> = warnings.iter().map(ToString::to_string).collect();
-        println!("{}\n", told.join("\n"));
-        let _ = expected;
+        assert_eq!(told.join("\n"), *expected, "{text}");
     }
-    panic!();
 }
 
 proptest! {

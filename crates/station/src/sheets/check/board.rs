@@ -19,7 +19,11 @@ pub(super) fn check(found: &mut Found<'_>, tables: &BoardTables, library: &Libra
     }
     let is_named = found.sheet.refs.iter().any(|(kind, _, _)| *kind == "chip");
     if !is_named {
-        found.add(0..0, "the board names no chip", "add chip = \"…\": without it nothing can be said of its pins");
+        found.add(
+            0..0,
+            "the board names no chip",
+            "add chip = \"…\": without it nothing can be said of its pins",
+        );
     }
     let chip_sheet = found.named("chip", library);
     let chip = chip_sheet.as_ref().and_then(|sheet| match &sheet.structure {
@@ -40,7 +44,11 @@ pub(super) fn check(found: &mut Found<'_>, tables: &BoardTables, library: &Libra
 fn camera_bus(found: &mut Found<'_>, tables: &BoardTables, chip: Option<&Chip>) {
     let lines: Vec<_> = tables.camera_bus.iter().map(|line| (line.signal, line.pin)).collect();
     if lines.is_empty() {
-        found.add(0..0, "the board has no [camera_bus]", "add it: d0 to d7, vsync, href, pclk, xclk, sccb_clock, sccb_data");
+        found.add(
+            0..0,
+            "the board has no [camera_bus]",
+            "add it: d0 to d7, vsync, href, pclk, xclk, sccb_clock, sccb_data",
+        );
         return;
     }
     for problem in check_camera_bus(&lines, chip) {
@@ -83,14 +91,22 @@ fn used_twice(found: &mut Found<'_>, tables: &BoardTables) {
 fn values(found: &mut Found<'_>, tables: &BoardTables) {
     let has_line = tables.camera_bus.iter().any(|line| line.signal == CameraSignal::PowerDown);
     if found.value("board.power_down").is_some_and(|says| (says != 0.0) != has_line) {
-        let says = if has_line { "is false, but the camera bus has the line" } else { "is true, but the camera bus has no such line" };
+        let says = if has_line {
+            "is false, but the camera bus has the line"
+        } else {
+            "is true, but the camera bus has no such line"
+        };
         let at = found.place("board.power_down");
         found.add(at, &format!("`power_down` {says}"), "one of the two is wrong");
     }
     let is_wired = tables.wired.iter().any(|part| part.part == Taken::ExtraMemory);
     if is_wired && found.value("board.extra_memory") == Some(0.0) {
         let at = found.place("board.extra_memory");
-        found.add(at, "`extra_memory` is 0 B, but pins are wired to it", "take its pins out of [wired] or say its size");
+        found.add(
+            at,
+            "`extra_memory` is 0 B, but pins are wired to it",
+            "take its pins out of [wired] or say its size",
+        );
     }
     found.wanted(&["board.sleep_extras"]);
 }
@@ -106,11 +122,16 @@ fn on_chip(found: &mut Found<'_>, tables: &BoardTables, board: &Board) {
     let pads = tables.pads.iter().map(|(pin, at)| (*pin, at));
     for (pin, at) in places.chain(wired).chain(pads) {
         if board.chip.pins.iter().all(|known| known.number != pin) {
-            found.add(at.clone(), &format!("IO{pin} is no pin of the board's chip"), "compare with the board's drawing");
+            found.add(
+                at.clone(),
+                &format!("IO{pin} is no pin of the board's chip"),
+                "compare with the board's drawing",
+            );
         }
     }
     if let Some(clock) = board.camera_clock.filter(|clock| clock.timer >= board.chip.pwm.timers) {
-        let says = format!("the camera clock is on timer {}, the chip has {}", clock.timer, board.chip.pwm.timers);
+        let says =
+            format!("the camera clock is on timer {}, the chip has {}", clock.timer, board.chip.pwm.timers);
         found.add(0..0, &says, "timers are counted from 0");
     }
 }
@@ -123,7 +144,11 @@ fn straps(found: &mut Found<'_>, tables: &BoardTables, board: &Board) {
             board.wired.iter().filter(|wired| wired.pin == pin.number).map(|wired| &wired.load).collect();
         let verdict = judge_strap(strap, &loads, board.chip.vdd_v);
         if !loads.is_empty() && verdict.starts != Starts::Always {
-            found.add(place_of(tables, pin.number), &strap_says(pin.number, strap, &verdict), "compare pulls and drivers with the board's drawing");
+            found.add(
+                place_of(tables, pin.number),
+                &strap_says(pin.number, strap, &verdict),
+                "compare pulls and drivers with the board's drawing",
+            );
         }
     }
 }
@@ -143,13 +168,20 @@ fn held(found: &mut Found<'_>, tables: &BoardTables, board: &Board) {
     }
     let at = found.place("board.power_down_held");
     let Some(line) = tables.camera_bus.iter().find(|line| line.signal == CameraSignal::PowerDown) else {
-        found.add(at, "`power_down_held` is true, but the camera bus has no power_down line", "one of the two is wrong");
+        found.add(
+            at,
+            "`power_down_held` is true, but the camera bus has no power_down line",
+            "one of the two is wrong",
+        );
         return;
     };
     let Some(pin) = board.chip.pins.iter().find(|pin| pin.number == line.pin) else { return };
     let load = line.load.at_rail(board.chip.vdd_v);
     if let HoldVerdict::NotHeld(_) = sleep_hold(pin, &[&load], Level::High, board.chip.vdd_v) {
-        let says = format!("`power_down_held` is true, but IO{} does not hold in deep sleep and no resistor does", line.pin);
+        let says = format!(
+            "`power_down_held` is true, but IO{} does not hold in deep sleep and no resistor does",
+            line.pin
+        );
         found.add(at, &says, "say false, or give the line its pull_up");
     }
 }

@@ -10,7 +10,7 @@ mod lens;
 use super::{FindError, Library, Sheet};
 use crate::choices::Chemistry;
 use crate::fields::{Value, index_of};
-use crate::parts::Structure;
+use crate::parts::{DemandTables, Structure};
 use crate::text::{Problem, Problems, Source};
 use models::pins::demand::{DemandKind, Needs};
 use std::ops::Range;
@@ -24,19 +24,13 @@ pub fn check(source: &Source, library: &Library) -> Result<Vec<Problem>, Problem
     let mut found = Found { sheet: &sheet, problems: Problems::default() };
     sources(&mut found);
     match &sheet.structure {
-        Structure::Chip(pins) => chip::check(&mut found, pins),
+        Structure::Chip(pins) => chip::pins(&mut found, pins),
         Structure::Board(tables) => board::check(&mut found, tables, library),
-        Structure::Demand(tables) => {
-            if tables.needs == Needs::default() {
-                found.add(0..0, "[needs] wants nothing of a pin", "say what it must do: input, output, touch, analogue, pwm");
-            }
-            if tables.purpose == Some(DemandKind::Plate) && !tables.needs.touch {
-                found.add(0..0, "a plate without `touch = true` feels nobody", "add touch = true to [needs]");
-            }
-        }
+        Structure::Demand(tables) => demand(&mut found, tables),
         Structure::Sensor(_) | Structure::None => {}
     }
     match sheet.kind.name {
+        "chip" => chip::values(&mut found),
         "lens" => lens::check(&mut found, library),
         "sensor" => {
             found.rising(&["sensor.held", "sensor.standby", "sensor.on"]);
@@ -66,7 +60,11 @@ fn sources(found: &mut Found<'_>) {
     }
     for value in &sheet.values {
         if value.source.trim().is_empty() && !sheet.source.trim().is_empty() {
-            found.add(value.span.clone(), "the value's source is empty", "name it, or leave `source` out to use the sheet's");
+            found.add(
+                value.span.clone(),
+                "the value's source is empty",
+                "name it, or leave `source` out to use the sheet's",
+            );
         }
     }
     if sheet.title.trim().is_empty() {
@@ -74,16 +72,30 @@ fn sources(found: &mut Found<'_>) {
     }
 }
 
+fn demand(found: &mut Found<'_>, tables: &DemandTables) {
+    if tables.needs == Needs::default() {
+        let hint = "say what it must do: input, output, touch, analogue, pwm";
+        found.add(0..0, "[needs] wants nothing of a pin", hint);
+    }
+    if tables.purpose == Some(DemandKind::Plate) && !tables.needs.touch {
+        found.add(0..0, "a plate without `touch = true` feels nobody", "add touch = true to [needs]");
+    }
+}
+
 fn cell(found: &mut Found<'_>) {
     found.wanted(&["cell.chemistry", "cell.capacity"]);
-    let (Some(chemistry), Some(cutoff_v)) = (found.value("cell.chemistry"), found.value("cell.cutoff")) else { return };
+    let (Some(chemistry), Some(cutoff_v)) = (found.value("cell.chemistry"), found.value("cell.cutoff"))
+    else {
+        return;
+    };
     let ocv = models::cells::chemistry::Chemistry::from(Chemistry::from_number(chemistry)).data().ocv;
     let (Some(empty), Some(full)) = (ocv.first(), ocv.last()) else { return };
     if !(empty.volt_v..full.volt_v).contains(&cutoff_v) {
         let says = format!(
-            "`cutoff` is {}, but a cell of this chemistry rests between {}",
+            "`cutoff` is {}, but a cell of this chemistry rests between {} empty and {} full",
             quantity::show(cutoff_v, "V"),
-            quantity::show_between(empty.volt_v, full.volt_v, "V")
+            quantity::show(empty.volt_v, "V"),
+            quantity::show(full.volt_v, "V")
         );
         found.add(found.place("cell.cutoff"), &says, "give the voltage of one cell, not of the pack");
     }
@@ -117,7 +129,11 @@ impl Found<'_> {
     fn wanted(&mut self, paths: &[&str]) {
         for path in paths.iter().filter(|path| self.value(path).is_none()).collect::<Vec<_>>() {
             let key = path.split_once('.').map_or(*path, |(_, key)| key);
-            self.add(0..0, &format!("[values] does not say `{key}`"), "without it the program's assumption stands");
+            self.add(
+                0..0,
+                &format!("[values] does not say `{key}`"),
+                "without it the program's assumption stands",
+            );
         }
     }
 
@@ -154,7 +170,11 @@ impl Found<'_> {
                 None
             }
             Err(FindError::Wrong(_)) => {
-                self.add(at, &format!("{kind} sheet \"{name}\" cannot be read"), "doorwright sheets check shows why");
+                self.add(
+                    at,
+                    &format!("{kind} sheet \"{name}\" cannot be read"),
+                    "doorwright sheets check shows why",
+                );
                 None
             }
         }
