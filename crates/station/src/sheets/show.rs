@@ -145,7 +145,7 @@ fn pin_text(pin: &Pin) -> String {
     if text.is_empty() { "in and out".into() } else { text.join(", ") }
 }
 
-/// What hangs on a pin, each part with a comma before it.
+/// What hangs on a pin, with a comma before it; empty when nothing does.
 fn load_text(load: &HungLoad) -> String {
     let ohm = |ohm| quantity::show(ohm, "ohm");
     let mut text: Vec<String> = Vec::new();
@@ -158,7 +158,7 @@ fn load_text(load: &HungLoad) -> String {
         Drive::High { ohm: r } => text.push(format!("drives high through {}", ohm(r))),
         Drive::Either { ohm: r } => text.push(format!("drives either way through {}", ohm(r))),
     }
-    text.iter().map(|part| format!(", {part}")).collect()
+    if text.is_empty() { String::new() } else { format!(", {}", text.join(", ")) }
 }
 
 fn needs_text(needs: &models::pins::demand::Needs) -> String {
