@@ -7,7 +7,9 @@ use std::path::Path;
 fn main() {
     let root = Path::new(&std::env::var("CARGO_MANIFEST_DIR").expect("cargo sets it")).join("../../sheets");
     println!("cargo::rerun-if-changed={}", root.display());
-    let mut out = String::from("/// Sheets compiled in: kind, name, text.\npub(crate) static SHIPPED: &[(&str, &str, &str)] = &[\n");
+    let mut out = String::from(
+        "/// Sheets compiled in: kind, name, text.\npub(crate) static SHIPPED: &[(&str, &str, &str)] = &[\n",
+    );
     for kind in sorted(&root) {
         println!("cargo::rerun-if-changed={}", kind.display());
         if !kind.is_dir() {
@@ -18,8 +20,12 @@ fn main() {
             if sheet.extension().is_some_and(|extension| extension == "toml") {
                 println!("cargo::rerun-if-changed={}", sheet.display());
                 let (kind_name, name) = (kind_name.to_string_lossy(), name.to_string_lossy());
-                writeln!(out, "    ({kind_name:?}, {name:?}, include_str!({:?})),", sheet.display().to_string())
-                    .expect("a String takes all");
+                writeln!(
+                    out,
+                    "    ({kind_name:?}, {name:?}, include_str!({:?})),",
+                    sheet.display().to_string()
+                )
+                .expect("a String takes all");
             }
         }
     }

@@ -10,7 +10,7 @@ use crate::rule::{Budget, Found, Shown, Verdict};
 use crate::study::{Figured, Options, Study};
 use models::luck::Luck;
 use serde::Serialize;
-use station::fields::{FIELDS, Nature, field};
+use station::fields::{FIELDS, Nature, field, index_of};
 use station::plan::{Origin, Plan};
 use std::collections::BTreeMap;
 
@@ -293,14 +293,22 @@ fn figure(study: &Study<'_>, figured: &Figured) -> (Figure, Option<Verdict>) {
     let nominal_margin = rule.sense.margin(figured.nominal, figured.nominal_limit);
     let limited = rule.limit.is_some();
     let (value, limit, margin) = if drawn {
-        (quantile(&values, 0.5), quantile(&sorted(&figured.columns.limits), 0.5), quantile(&sorted_margins, 0.5))
+        (
+            quantile(&values, 0.5),
+            quantile(&sorted(&figured.columns.limits), 0.5),
+            quantile(&sorted_margins, 0.5),
+        )
     } else {
         (figured.nominal, figured.nominal_limit, nominal_margin)
     };
     let fits = (drawn && limited && margin.is_finite())
         .then(|| margins.iter().filter(|&&margin| margin >= 0.0).count() as f64 / margins.len() as f64);
     let wanted = rule.wanted * limit.abs();
-    let shares = if drawn { study.shares(if limited { &margins } else { &figured.columns.values }) } else { Vec::new() };
+    let shares = if drawn {
+        study.shares(if limited { &margins } else { &figured.columns.values })
+    } else {
+        Vec::new()
+    };
     let evidence = (!shares.is_empty()).then(|| evidence(study.plan, &shares));
     let assumed = evidence.is_some_and(|evidence| evidence.assumed > 0.5);
     let confidence = study.plan.station.want.confidence;
@@ -325,7 +333,8 @@ fn figure(study: &Study<'_>, figured: &Figured) -> (Figure, Option<Verdict>) {
         value: known(value),
         low: drawn.then(|| quantile(&values, 0.05)).and_then(known),
         high: drawn.then(|| quantile(&values, 0.95)).and_then(known),
-        censored: (value >= rule.horizon || drawn && quantile(&values, 0.95) >= rule.horizon).then_some("above"),
+        censored: (value >= rule.horizon || drawn && quantile(&values, 0.95) >= rule.horizon)
+            .then_some("above"),
         limit: known(limit),
         sense: rule.sense.name(),
         margin: known(margin),
@@ -375,25 +384,33 @@ fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict
     let about = rule
         .about
         .iter()
-        .find(|path| station::fields::index_of(path).is_some_and(|i| matches!(plan.origins[i], Origin::Given { .. })))
+        .find(|path| {
+            station::fields::index_of(path).is_some_and(|i| matches!(plan.origins[i], Origin::Given { .. }))
+        })
         .or(rule.about.first())
         .map_or("", |path| path);
-    let says = if verdict == Verdict::Unknown {
-        let missing: Vec<&str> =
-            rule.about.iter().copied().filter(|path| (field(path).get)(&plan.station).is_nan()).collect();
-        format!("{} cannot be told: {} not known", rule.title, if missing.is_empty() { "an input is".into() } else { missing.join(", ") })
+    let (says, how) = if verdict == Verdict::Unknown {
+        let unknown =
+            |path: &&str| index_of(path).is_some_and(|index| (FIELDS[index].get)(&plan.station).is_nan());
+        let missing: Vec<&str> = rule.about.iter().copied().filter(unknown).collect();
+        let what = if missing.is_empty() { "an input is".into() } else { missing.join(", ") };
+        (format!("{} cannot be told: {what} not known", rule.title), String::new())
     } else {
         let mut engine = Engine::new(&plan.station, &plan.parts, &study.hoisted, Luck::Mean);
-        (rule.says)(&mut Shown {
+        let mut shown = Shown {
             plan,
             value: figure.value.unwrap_or(f64::NAN),
             limit: figure.limit.unwrap_or(f64::NAN),
             over: verdict == Verdict::Over,
             fits: figure.fits_probability,
+            on_assumptions: figure.on_assumptions,
             engine: &mut engine,
-        })
+        };
+        ((rule.says)(&mut shown), (rule.to_do)(&mut shown))
     };
-    let to_do = if figure.on_assumptions || verdict == Verdict::Unknown { measurement(plan, figure) } else { String::new() };
+    let settle = figure.on_assumptions || verdict == Verdict::Unknown;
+    let measured = if settle { measurement(plan, figure) } else { String::new() };
+    let to_do = if measured.is_empty() { how } else { measured };
     Finding {
         code: rule.code,
         verdict: verdict.name(),
@@ -431,7 +448,7 @@ fn measurement(plan: &Plan, figure: &Figure) -> String {
     });
     match assumed.map(|driver| field(driver.path)) {
         Some(field) if !field.ask.is_empty() => format!("settle {}: {}", field.path, field.ask),
-        Some(field) => format!("measure or look up {} ({}) and write it into the plan", field.path, field.help),
+        Some(field) => format!("settle {}: measure it or look it up, and write it into the plan", field.path),
         None => String::new(),
     }
 }
@@ -440,7 +457,9 @@ fn measurement(plan: &Plan, figure: &Figure) -> String {
 fn next_step(plan: &Plan, assessment: &Assessment) -> Option<Next> {
     let mut weight: BTreeMap<&'static str, f64> = BTreeMap::new();
     for budget in &assessment.budgets {
-        for figure in budget.figures.iter().filter(|figure| figure.verdict.is_some_and(|verdict| verdict != "fits")) {
+        for figure in
+            budget.figures.iter().filter(|figure| figure.verdict.is_some_and(|verdict| verdict != "fits"))
+        {
             for driver in &figure.driven_by {
                 *weight.entry(driver.path).or_default() += driver.share;
             }

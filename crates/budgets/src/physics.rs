@@ -1,7 +1,7 @@
 //! The stages, in the order in which they stand on each other: the one place that says what feeds what.
 //!
 //! ```text
-//! once a structure   callers · season (site year, sun on the panel)
+//! once a structure   callers · season (site year, sun on the panel) · wiring (a pin for every demand)
 //! view     ← lens sensor camera callers want.class      who is seen, how large
 //! frame    ← camera sensor                              bytes of a picture, by day and by night
 //! memory   ← frame board chip net                       buffers, blocks, sessions
@@ -18,10 +18,12 @@
 mod electric;
 mod life;
 mod picture;
+mod wiring;
 
 pub use electric::{Currents, Feed};
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
+pub use wiring::{Stop, Wiring};
 
 pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use life::data;
@@ -32,13 +34,39 @@ use models::view::View;
 use models::view::callers::Callers;
 use station::fields::{self, Station};
 use station::parts::Parts;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// What is computed once for a plan and shared by all its draws and threads.
 #[derive(Debug, Default)]
 pub struct Hoisted {
     callers: OnceLock<Callers>,
     year: OnceLock<life::SiteYear>,
+    wiring: OnceLock<Option<Wiring>>,
+    views: Arc<Views>,
+}
+
+impl Hoisted {
+    /// With views that other studies of nearly the same plan may share.
+    pub fn sharing(views: Arc<Views>) -> Self {
+        Self { views, ..Self::default() }
+    }
+}
+
+/// What a view depends on.
+type ViewKey = (fields::Lens, fields::Sensor, fields::Camera, fields::Callers, fields::Want);
+
+/// Views by draw number: the dearest stage, and one that most changes of a plan leave alone. A remedy's draws are
+/// those of the plan itself, so that whoever shares this finds the same input under the same number.
+#[derive(Debug, Default)]
+pub struct Views {
+    by_draw: Vec<OnceLock<(ViewKey, View)>>,
+}
+
+impl Views {
+    /// Room for so many draws.
+    pub fn new(draws: u32) -> Self {
+        Self { by_draw: (0..draws).map(|_| OnceLock::new()).collect() }
+    }
 }
 
 /// Remembers the last input and output of a stage.
@@ -69,7 +97,8 @@ pub struct Engine<'p> {
     hoisted: &'p Hoisted,
     nominal: &'p Station,
     luck: Luck,
-    view: Memo<(fields::Lens, fields::Sensor, fields::Camera, fields::Callers, fields::Want), View>,
+    draw: Option<u32>,
+    view: Memo<ViewKey, View>,
     frames: Memo<(fields::Camera, fields::Sensor), Frames>,
     room: Memo<(fields::Board, fields::Chip, fields::Camera, fields::Net, fields::Sensor), Room>,
     rate: Memo<(fields::Camera, fields::Sensor, fields::Net), Rate>,
@@ -86,6 +115,7 @@ impl<'p> Engine<'p> {
             hoisted,
             nominal,
             luck,
+            draw: None,
             view: Memo::new(),
             frames: Memo::new(),
             room: Memo::new(),
@@ -96,9 +126,9 @@ impl<'p> Engine<'p> {
         }
     }
 
-    /// Chooses between the mean and one history for what happens once.
-    pub fn set_luck(&mut self, luck: Luck) {
-        self.luck = luck;
+    /// Turns to a draw: its number, and its history of what happens once.
+    pub fn turn_to(&mut self, draw: u32, luck: Luck) {
+        (self.draw, self.luck) = (Some(draw), luck);
     }
 
     /// Pins, curves and demands of the plan.
@@ -106,11 +136,23 @@ impl<'p> Engine<'p> {
         self.parts
     }
 
+    /// A pin for every demand, or why there is none; `None` without a board.
+    pub fn wiring(&self) -> Option<&'p Wiring> {
+        self.hoisted.wiring.get_or_init(|| Wiring::new(self.parts, self.nominal.rest.mode)).as_ref()
+    }
+
     /// What the camera sees of its callers.
     pub fn view(&mut self, s: &Station) -> View {
         let callers = self.hoisted.callers.get_or_init(|| picture::callers(self.nominal));
-        self.view.get((s.lens, s.sensor, s.camera, s.callers, s.want), |(lens, sensor, camera, people, want)| {
-            picture::view(lens, sensor, camera, people, want, callers)
+        let shared = self.draw.and_then(|draw| self.hoisted.views.by_draw.get(draw as usize));
+        self.view.get((s.lens, s.sensor, s.camera, s.callers, s.want), |key| {
+            let compute = |(lens, sensor, camera, people, want): &ViewKey| {
+                picture::view(lens, sensor, camera, people, want, callers)
+            };
+            match shared.map(|cell| cell.get_or_init(|| (*key, compute(key)))) {
+                Some((known, view)) if known == key => *view,
+                _ => compute(key),
+            }
         })
     }
 
@@ -130,7 +172,9 @@ impl<'p> Engine<'p> {
     /// Frames a second.
     pub fn rate(&mut self, s: &Station) -> Rate {
         let frames = self.frames(s);
-        self.rate.get((s.camera, s.sensor, s.net), |(camera, sensor, net)| picture::rate(camera, sensor, net, &frames))
+        self.rate.get((s.camera, s.sensor, s.net), |(camera, sensor, net)| {
+            picture::rate(camera, sensor, net, &frames)
+        })
     }
 
     /// Currents on the rail, by state.

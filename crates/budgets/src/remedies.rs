@@ -5,9 +5,10 @@
 //! loses its verdict and none that does not fit gets worse. Wishes, facts of a part and facts of the place are never
 //! changed; another part (`lens.sheet`) is.
 //!
-//! Three sieves keep it quick: the nominal station, then 64 draws, then the full draws for what is shown.
+//! Three sieves keep it quick: the nominal station, then a prefix of 256 draws, then all draws.
 
-use crate::assessment::{Assessment, Finding, of_study};
+use crate::assessment::{Assessment, Finding, Next, of_study};
+use crate::physics::Views;
 use crate::study::{Options, Study};
 use serde::Serialize;
 use station::edit;
@@ -16,11 +17,12 @@ use station::plan::Plan;
 use station::sheets::{KINDS, Library};
 use station::text::Source;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Remedies shown for one finding.
 const SHOWN: usize = 3;
 /// Draws of the second sieve; a prefix of the full draws.
-const PREFIX: u32 = 64;
+const PREFIX: u32 = 256;
 
 /// One change that cures a finding.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -55,34 +57,68 @@ pub const EFFORTS: &[&str] = &["setting", "aiming", "wiring", "print", "part", "
 
 /// Fills in the remedies of every finding. The plan is re-read for changes of sheets, hence the library.
 pub fn seek(plan: &Plan, library: &Library, options: Options, assessment: &mut Assessment) {
-    let quick = of_study(&Study::new(plan, Options { draws: PREFIX.min(options.draws), ..options }));
-    let nominal = of_study(&Study::new(plan, Options { draws: 0, ..options }));
-    let mut cache: BTreeMap<(String, String), Option<(Plan, Assessment)>> = BTreeMap::new();
-    for budget in 0..assessment.budgets.len() {
-        for finding in 0..assessment.budgets[budget].findings.len() {
-            let found = assessment.budgets[budget].findings[finding].clone();
-            let mut remedies = Vec::new();
-            for path in tries(&found) {
-                if remedies.len() >= SHOWN {
-                    break;
-                }
-                if let Some(remedy) = first_cure(plan, library, options, &found, path, (assessment, &quick, &nominal), &mut cache) {
-                    remedies.push(remedy);
-                }
+    let mut search = Search {
+        plan,
+        library,
+        views: Arc::new(Views::new(options.draws)),
+        sieves: [0, PREFIX.min(options.draws), options.draws].map(|draws| Options { draws, ..options }),
+        before: [
+            of_study(&Study::new(plan, Options { draws: 0, ..options })),
+            assessment.clone(),
+            assessment.clone(),
+        ],
+        tried: BTreeMap::new(),
+    };
+    search.before[1] = of_study(&Study::sharing(plan, search.sieves[1], &search.views));
+    for finding in assessment.budgets.iter_mut().flat_map(|budget| &mut budget.findings) {
+        let freed = fixed(plan, finding);
+        let paths = freed.iter().map(String::as_str).chain(tries(finding).iter().copied());
+        let mut remedies: Vec<Remedy> = Vec::new();
+        for path in paths {
+            if remedies.iter().filter(|remedy| remedy.verdict == "fits").count() >= SHOWN {
+                break;
             }
-            remedies.sort_by_key(|remedy| (remedy.verdict != "fits", effort_rank(remedy)));
-            assessment.budgets[budget].findings[finding].remedies = remedies;
+            remedies.extend(search.first_cure(finding, path));
         }
+        remedies.sort_by_key(|remedy| (remedy.verdict != "fits", effort_rank(remedy)));
+        remedies.truncate(SHOWN);
+        finding.remedies = remedies;
+    }
+    // A recomputed setting that cures what does not fit is a cheaper next step than any measurement.
+    let cure = numbered(assessment).into_iter().enumerate().find(|(_, (finding, remedy))| {
+        finding.verdict == "over" && remedy.verdict == "fits" && remedy.effort == EFFORTS[0]
+    });
+    if let Some((at, (_, remedy))) = cure {
+        let (path, value) =
+            remedy.set.iter().next().map_or(("", ""), |(path, value)| (path.as_str(), value.as_str()));
+        let says = format!("doorwright check {} --fix-with {} ({path} = {value})", assessment.file, at + 1);
+        assessment.next = Some(Next { at: path.to_string(), says });
     }
 }
 
-/// All remedies in the order in which faces number them.
-pub fn numbered(assessment: &Assessment) -> impl Iterator<Item = (&Finding, &Remedy)> {
-    assessment
-        .budgets
+/// All remedies in the order in which faces number them; one that serves several findings has one number.
+pub fn numbered(assessment: &Assessment) -> Vec<(&Finding, &Remedy)> {
+    let mut numbered: Vec<(&Finding, &Remedy)> = Vec::new();
+    for finding in assessment.budgets.iter().flat_map(|budget| &budget.findings) {
+        for remedy in &finding.remedies {
+            if !numbered.iter().any(|(_, known)| known.set == remedy.set) {
+                numbered.push((finding, remedy));
+            }
+        }
+    }
+    numbered
+}
+
+/// Demands that the plan fixes to a pin and that the finding is about, or may be: letting them go is tried first.
+fn fixed(plan: &Plan, finding: &Finding) -> Vec<String> {
+    plan.parts
+        .demands
         .iter()
-        .flat_map(|budget| &budget.findings)
-        .flat_map(|finding| finding.remedies.iter().map(move |remedy| (finding, remedy)))
+        // A demand of another sheet than its name says would lose it with the edit.
+        .filter(|demand| demand.demand.fixed.is_some() && demand.sheet == demand.name.replace('_', "-"))
+        .map(|demand| format!("pins.{}", demand.name))
+        .filter(|path| finding.about == *path || finding.code == "pins.no-place")
+        .collect()
 }
 
 fn tries(finding: &Finding) -> &'static [&'static str] {
@@ -93,53 +129,62 @@ fn tries(finding: &Finding) -> &'static [&'static str] {
         .unwrap_or(&[])
 }
 
-type Befores<'a> = (&'a Assessment, &'a Assessment, &'a Assessment);
-type Cache = BTreeMap<(String, String), Option<(Plan, Assessment)>>;
+/// A changed plan with its assessments under the sieves that it came to.
+struct Tried {
+    plan: Plan,
+    after: [Option<Assessment>; 3],
+}
 
-/// The first value on a path's ladder that cures the finding, with room if any does, else just.
-fn first_cure(
-    plan: &Plan,
-    library: &Library,
-    options: Options,
-    finding: &Finding,
-    path: &str,
-    (full, quick, nominal): Befores<'_>,
-    cache: &mut Cache,
-) -> Option<Remedy> {
-    let mut best: Option<(String, Assessment, &'static str)> = None;
-    for value in ladder(path, plan, library) {
-        let entry = cache.entry((path.to_string(), value.clone())).or_insert_with(|| {
-            let changed = change(plan, library, path, &value)?;
-            let after = of_study(&Study::new(&changed, Options { draws: 0, ..options }));
-            Some((changed, after))
-        });
-        let Some((changed, after)) = entry else { continue };
-        if better(finding, nominal, after).is_none() || !harmless(nominal, after) {
-            continue;
+/// The search over one plan: what was before, and what was tried already.
+struct Search<'a> {
+    plan: &'a Plan,
+    library: &'a Library,
+    views: Arc<Views>,
+    sieves: [Options; 3],
+    before: [Assessment; 3],
+    tried: BTreeMap<(String, String), Option<Tried>>,
+}
+
+impl Search<'_> {
+    /// The first value on a path's ladder that cures the finding with room, else the first that makes it milder.
+    fn first_cure(&mut self, finding: &Finding, path: &str) -> Option<Remedy> {
+        let mut milder = None;
+        for value in ladder(path, self.plan, self.library) {
+            let Some(verdict) = self.verdict_with(finding, path, &value) else { continue };
+            let found = Some((value, verdict));
+            if verdict == "fits" {
+                milder = found;
+                break;
+            }
+            milder = milder.or(found);
         }
-        let sieve = of_study(&Study::new(changed, Options { draws: PREFIX.min(options.draws), ..options }));
-        if better(finding, quick, &sieve).is_none() || !harmless(quick, &sieve) {
-            continue;
-        }
-        let after = of_study(&Study::new(changed, options));
-        let Some(verdict) = better(finding, full, &after) else { continue };
-        if !harmless(full, &after) {
-            continue;
-        }
-        if verdict == "fits" {
-            best = Some((value, after, verdict));
-            break;
-        }
-        // A cure without the wanted room is kept only until one with room is found further up the ladder.
-        best.get_or_insert((value, after, verdict));
+        let (value, verdict) = milder?;
+        let costs = match self.tried.get(&(path.to_string(), value.clone())) {
+            Some(Some(Tried { after: [.., Some(after)], .. })) => costs(finding, &self.before[2], after),
+            _ => Vec::new(),
+        };
+        let set = BTreeMap::from([(path.to_string(), value)]);
+        Some(Remedy { set, verdict, effort: EFFORTS[effort(path)], costs })
     }
-    let (value, after, verdict) = best?;
-    Some(Remedy {
-        set: BTreeMap::from([(path.to_string(), value)]),
-        verdict,
-        effort: EFFORTS[effort(path)],
-        costs: costs(full, &after),
-    })
+
+    /// Verdict of the finding after a change that helps and harms nothing, through all sieves.
+    fn verdict_with(&mut self, finding: &Finding, path: &str, value: &str) -> Option<&'static str> {
+        let key = (path.to_string(), value.to_string());
+        let (plan, library) = (self.plan, self.library);
+        let tried = self.tried.entry(key).or_insert_with(|| {
+            change(plan, library, path, value).map(|plan| Tried { plan, after: [const { None }; 3] })
+        });
+        let Tried { plan, after } = tried.as_mut()?;
+        let mut verdict = None;
+        for ((after, before), options) in after.iter_mut().zip(&self.before).zip(self.sieves) {
+            let after = after.get_or_insert_with(|| of_study(&Study::sharing(plan, options, &self.views)));
+            verdict = Some(better(finding, before, after)?);
+            if !harmless(before, after) {
+                return None;
+            }
+        }
+        verdict
+    }
 }
 
 /// The verdict after a change, if it is better than before: the finding is gone, or milder.
@@ -174,7 +219,10 @@ fn harmless(before: &Assessment, after: &Assessment) -> bool {
             now < then || now == then && (now < 3 || figure.margin >= was.margin)
         });
         let checks = after.findings.iter().filter(|finding| finding.figure.is_empty()).all(|finding| {
-            before.findings.iter().any(|was| was.code == finding.code && rank(was.verdict) >= rank(finding.verdict))
+            before
+                .findings
+                .iter()
+                .any(|was| was.code == finding.code && rank(was.verdict) >= rank(finding.verdict))
                 || rank(finding.verdict) < 2
         });
         figures && checks
@@ -190,19 +238,26 @@ fn rank(verdict: &str) -> u8 {
     }
 }
 
-/// Limited figures of other findings that move by more than a twentieth, and what the change itself costs.
-fn costs(before: &Assessment, after: &Assessment) -> Vec<Cost> {
+/// Limited figures elsewhere that lose more than a twentieth of their room, the greatest loss first.
+fn costs(finding: &Finding, before: &Assessment, after: &Assessment) -> Vec<Cost> {
     let mut costs = Vec::new();
     for (before, after) in before.budgets.iter().zip(&after.budgets) {
-        for figure in &after.figures {
+        for figure in after.figures.iter().filter(|figure| figure.name != finding.figure) {
             let Some(was) = before.figures.iter().find(|was| was.name == figure.name) else { continue };
             let (Some(from), Some(to)) = (was.value, figure.value) else { continue };
-            if (to - from).abs() > 0.05 * from.abs().max(1e-12) {
-                costs.push(Cost { budget: before.name, figure: figure.name, unit: figure.unit, from, to });
+            let (Some(had), Some(has)) = (was.margin, figure.margin) else { continue };
+            let lost = (had - has) / had.abs().max(1e-12);
+            // A small loss of a small margin is no cost that anybody would weigh.
+            if lost > 0.05 && (to - from).abs() > 0.02 * from.abs() {
+                costs.push((
+                    lost,
+                    Cost { budget: before.name, figure: figure.name, unit: figure.unit, from, to },
+                ));
             }
         }
     }
-    costs
+    costs.sort_by(|a, b| b.0.total_cmp(&a.0));
+    costs.into_iter().map(|(_, cost)| cost).collect()
 }
 
 /// The plan with one change, if it can be read.
@@ -229,17 +284,26 @@ fn effort(path: &str) -> usize {
 
 /// Values of a path that can be bought or set, the nearest to the present one first.
 fn ladder(path: &str, plan: &Plan, library: &Library) -> Vec<String> {
+    if path.starts_with("pins.") {
+        return vec!["any".into()];
+    }
     if let Some((part, "sheet")) = path.split_once('.') {
         let Some(kind) = KINDS.iter().find(|kind| kind.part == part) else { return Vec::new() };
         let present = plan.sheet(kind.name).map(|sheet| sheet.name.as_str());
-        return library.names(kind.name).into_iter().filter(|name| Some(*name) != present).map(str::to_string).collect();
+        return library
+            .names(kind.name)
+            .into_iter()
+            .filter(|name| Some(*name) != present)
+            .map(str::to_string)
+            .collect();
     }
     let Some(field) = index_of(path).map(|index| &FIELDS[index]) else { return Vec::new() };
     if field.nature != Nature::Choice {
         return Vec::new();
     }
     let present = (field.get)(&plan.station);
-    let mut numbers: Vec<f64> = steps(field, &plan.station).into_iter().filter(|step| *step != present).collect();
+    let mut numbers: Vec<f64> =
+        steps(field, &plan.station).into_iter().filter(|step| *step != present).collect();
     if field.is_number() && present.is_finite() {
         numbers.sort_by(|a, b| (a - present).abs().total_cmp(&(b - present).abs()));
     }
@@ -247,7 +311,18 @@ fn ladder(path: &str, plan: &Plan, library: &Library) -> Vec<String> {
 }
 
 /// Picture sizes that sensors of this kind offer.
-const SIZES: &[(u16, u16)] = &[(320, 240), (400, 296), (640, 480), (800, 600), (1024, 768), (1280, 720), (1280, 1024), (1600, 1200), (2048, 1536), (2560, 1920)];
+const SIZES: &[(u16, u16)] = &[
+    (320, 240),
+    (400, 296),
+    (640, 480),
+    (800, 600),
+    (1024, 768),
+    (1280, 720),
+    (1280, 1024),
+    (1600, 1200),
+    (2048, 1536),
+    (2560, 1920),
+];
 
 fn steps(field: &Field, station: &Station) -> Vec<f64> {
     let scaled = |values: &[f64], by: f64| values.iter().map(|value| value * by).collect::<Vec<f64>>();
@@ -263,18 +338,23 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
             });
             sizes.into_iter().map(|(w, h)| f64::from(w) * 65_536.0 + f64::from(h)).collect()
         }
+        ("cell.parallel" | "cell.series", _) => vec![1.0, 2.0, 3.0, 4.0],
         ("camera.quality", _) => vec![8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 24.0, 28.0, 32.0, 40.0],
         (_, Kind::Count { low, high }) => (low..=high.min(low + 20)).map(f64::from).collect(),
         ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e-6),
         ("supply.volt", _) => vec![5.0, 5.1, 9.0, 12.0, 15.0, 24.0],
         ("supply.limit", _) => vec![0.5, 1.0, 1.5, 2.0, 3.0],
         ("supply.rated", _) => vec![4.0, 8.0, 12.0, 16.0, 24.0, 30.0],
-        ("supply.capacitor" | "supply.reservoir", _) => scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], 1e-6),
+        ("supply.capacitor" | "supply.reservoir", _) => {
+            scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], 1e-6)
+        }
         ("rest.idle_every", _) => vec![5.0, 10.0, 30.0, 60.0, 300.0, 900.0, 3600.0, 21_600.0],
         ("rest.pre_roll", _) => vec![0.0, 2.0, 5.0],
         ("rest.relearn_every", _) => vec![600.0, 1800.0, 3600.0, 7200.0],
         ("camera.height", _) => (6..=40).map(|step| f64::from(step) * 0.05).collect(),
-        ("camera.tilt" | "camera.turn", _) => (-8..=8).map(|step| f64::from(step) * 5.0_f64.to_radians()).collect(),
+        ("camera.tilt" | "camera.turn", _) => {
+            (-8..=8).map(|step| f64::from(step) * 5.0_f64.to_radians()).collect()
+        }
         ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e6),
         ("camera.snap_after", _) => vec![0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
         ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e-3),

@@ -131,6 +131,8 @@ pub struct Rule {
     pub source: &'static str,
     /// The finding's sentence, from the numbers as shown.
     pub says: fn(&mut Shown<'_, '_>) -> String,
+    /// What to do where no single change of the plan cures it; empty where there is nothing to add.
+    pub to_do: fn(&mut Shown<'_, '_>) -> String,
 }
 
 /// What a finding's sentence is made from.
@@ -145,6 +147,8 @@ pub struct Shown<'a, 'p> {
     pub over: bool,
     /// Probability that it fits, where there were draws.
     pub fits: Option<f64>,
+    /// Whether it is tight only because most of its spread is assumed.
+    pub on_assumptions: bool,
     /// Stages of the nominal station, for sentences that name a cause.
     pub engine: &'a mut Engine<'p>,
 }

@@ -6,7 +6,7 @@
 //! are the interval in which the one build will fall.
 
 use crate::draws::Column;
-use crate::physics::{Engine, Hoisted};
+use crate::physics::{Engine, Hoisted, Views};
 use crate::rule::{Check, Found, Rule};
 use crate::rules;
 use models::luck::{Luck, mix};
@@ -14,6 +14,7 @@ use quantity::Sampler;
 use rayon::prelude::*;
 use station::fields::{FIELDS, Station};
 use station::plan::Plan;
+use std::sync::Arc;
 
 /// How many draws, and under which seed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,8 +101,16 @@ const STRATA: usize = 16;
 impl<'p> Study<'p> {
     /// Computes the nominal station and all draws.
     pub fn new(plan: &'p Plan, options: Options) -> Study<'p> {
+        Self::with(plan, options, Hoisted::default())
+    }
+
+    /// As [`Study::new`], sharing views with studies of nearly the same plan.
+    pub fn sharing(plan: &'p Plan, options: Options, views: &Arc<Views>) -> Study<'p> {
+        Self::with(plan, options, Hoisted::sharing(views.clone()))
+    }
+
+    fn with(plan: &'p Plan, options: Options, hoisted: Hoisted) -> Study<'p> {
         let rules: Vec<&'static Rule> = rules::all().filter(|rule| (rule.applies)(plan)).collect();
-        let hoisted = Hoisted::default();
         let mut engine = Engine::new(&plan.station, &plan.parts, &hoisted, Luck::Mean);
         let mut figures: Vec<Figured> = rules
             .iter()
@@ -123,7 +132,9 @@ impl<'p> Study<'p> {
         }
         let strata = inputs
             .iter()
-            .map(|input| (0..options.draws).map(|draw| (input.column.u(draw) * STRATA as f64) as u8).collect())
+            .map(|input| {
+                (0..options.draws).map(|draw| (input.column.u(draw) * STRATA as f64) as u8).collect()
+            })
             .collect();
         Study { plan, options, figures, found, inputs, hoisted, strata }
     }
@@ -191,7 +202,13 @@ fn drawn(nominal: &Station, inputs: &[Input], draw: u32) -> Station {
 }
 
 /// All draws, by rule. Chunks keep an engine warm; results do not depend on how the chunks fall to threads.
-fn draw(plan: &Plan, hoisted: &Hoisted, rules: &[&'static Rule], inputs: &[Input], options: Options) -> Vec<Columns> {
+fn draw(
+    plan: &Plan,
+    hoisted: &Hoisted,
+    rules: &[&'static Rule],
+    inputs: &[Input],
+    options: Options,
+) -> Vec<Columns> {
     const CHUNK: u32 = 64;
     let chunks: Vec<Vec<(f64, f64)>> = (0..options.draws.div_ceil(CHUNK))
         .into_par_iter()
@@ -201,7 +218,7 @@ fn draw(plan: &Plan, hoisted: &Hoisted, rules: &[&'static Rule], inputs: &[Input
                 let mut rows = Vec::with_capacity(CHUNK as usize * rules.len());
                 for draw in chunk * CHUNK..((chunk + 1) * CHUNK).min(options.draws) {
                     let station = drawn(&plan.station, inputs, draw);
-                    engine.set_luck(Luck::History(mix(options.seed, u64::from(draw))));
+                    engine.turn_to(draw, Luck::History(mix(options.seed, u64::from(draw))));
                     for rule in rules {
                         let value = (rule.value)(&station, engine);
                         let limit = rule.limit.map_or(f64::NAN, |limit| limit(&station, engine));

@@ -57,7 +57,10 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
         let json = serde_json::to_string_pretty(&assessment).expect("an assessment has no maps but of text");
         println!("{json}");
     } else {
-        print!("{}", terminal::sheet(&assessment, Extent { assumptions: args.assumptions, figures: args.figures }));
+        print!(
+            "{}",
+            terminal::sheet(&assessment, Extent { assumptions: args.assumptions, figures: args.figures })
+        );
     }
     Ok(exit_code(&assessment, args.allow_unknown))
 }
@@ -81,15 +84,21 @@ fn exit_code(assessment: &Assessment, allow_unknown: bool) -> ExitCode {
 }
 
 fn fix(args: &CheckArgs, plan: &Plan, assessment: &Assessment, number: usize) -> Result<ExitCode, Stop> {
-    let count = remedies::numbered(assessment).count();
-    let Some((finding, remedy)) = number.checked_sub(1).and_then(|at| remedies::numbered(assessment).nth(at)) else {
+    let numbered = remedies::numbered(assessment);
+    let count = numbered.len();
+    let Some(&(finding, remedy)) = number.checked_sub(1).and_then(|at| numbered.get(at)) else {
         return Err(Stop::Message(
             format!("there is no remedy {number}"),
-            if count == 0 { "this plan has none".into() } else { format!("doorwright check lists 1 to {count}") },
+            if count == 0 {
+                "this plan has none".into()
+            } else {
+                format!("doorwright check lists 1 to {count}")
+            },
         ));
     };
     let changes = remedy.set.iter().map(|(path, value)| (path.as_str(), value.as_str()));
-    let text = edit::set_all(&plan.source.text, changes).map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
+    let text = edit::set_all(&plan.source.text, changes)
+        .map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
     eprintln!("For {}: {}", finding.code, finding.says);
     crate::edit::show_changes(&plan.source.text, &text);
     load::write(&args.plan, &text)?;

@@ -28,14 +28,18 @@ pub fn set(args: &SetArgs) -> Result<ExitCode, Stop> {
     let mut changes = Vec::new();
     for change in &args.changes {
         let Some((path, value)) = change.split_once('=') else {
-            return Err(Stop::Message(format!("`{change}` is no change"), "write PATH=VALUE, such as camera.size=640x480".into()));
+            return Err(Stop::Message(
+                format!("`{change}` is no change"),
+                "write PATH=VALUE, such as camera.size=640x480".into(),
+            ));
         };
         changes.push((path.trim(), value.trim()));
     }
     let text = station::edit::set_all(&source.text, changes)
         .map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
     let library = load::library(Some(&args.plan))?;
-    Plan::read(Source::new(source.name.clone(), text.clone()), &library).map_err(|problems| Stop::Problems(Box::new(problems)))?;
+    Plan::read(Source::new(source.name.clone(), text.clone()), &library)
+        .map_err(|problems| Stop::Problems(Box::new(problems)))?;
     show_changes(&source.text, &text);
     if !args.dry_run {
         load::write(&args.plan, &text)?;
@@ -64,7 +68,8 @@ pub struct SchemaArgs {}
 
 /// Runs `plan-schema`.
 pub fn schema(_args: &SchemaArgs) -> Result<ExitCode, Stop> {
-    let schema = serde_json::to_string_pretty(&station::schema::plan_schema()).expect("a schema is plain JSON");
+    let schema =
+        serde_json::to_string_pretty(&station::schema::plan_schema()).expect("a schema is plain JSON");
     println!("{schema}");
     Ok(ExitCode::SUCCESS)
 }

@@ -60,7 +60,10 @@ pub fn text(path: &Path) -> Result<Source, Stop> {
         return Err(Stop::Message(format!("{name} cannot be read: {}", plain(&error)), hint));
     }
     if bytes.len() as u64 > LONGEST_FILE {
-        return Err(Stop::Message(format!("{name} has more than {} MiB", LONGEST_FILE >> 20), "is it the right file?".into()));
+        return Err(Stop::Message(
+            format!("{name} has more than {} MiB", LONGEST_FILE >> 20),
+            "is it the right file?".into(),
+        ));
     }
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Source::new(name, text.strip_prefix('\u{feff}').unwrap_or(&text))),
@@ -110,7 +113,8 @@ pub fn library(plan: Option<&Path>) -> Result<Library, Stop> {
 /// Where the user's own sheets live.
 pub fn own_folder() -> Option<PathBuf> {
     let data = std::env::var_os("XDG_DATA_HOME").filter(|path| !path.is_empty()).map(PathBuf::from);
-    let data = data.or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/share")))?;
+    let data =
+        data.or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/share")))?;
     Some(data.join("doorwright/sheets"))
 }
 
@@ -140,7 +144,9 @@ pub fn plan(path: &Path) -> Result<(Plan, Library), Stop> {
 
 /// Writes a file whole or not at all: beside it first, then renamed.
 pub fn write(path: &Path, text: &str) -> Result<(), Stop> {
-    let failed = |error: &std::io::Error| Stop::Message(format!("{} cannot be written: {}", path.display(), plain(error)), String::new());
+    let failed = |error: &std::io::Error| {
+        Stop::Message(format!("{} cannot be written: {}", path.display(), plain(error)), String::new())
+    };
     let mut beside = path.as_os_str().to_owned();
     beside.push(format!(".{}.part", std::process::id()));
     let beside = PathBuf::from(beside);

@@ -8,7 +8,7 @@
 use crate::paint::{Paint, Tone};
 use crate::wrap::wrapped;
 use budgets::assessment::{Assessment, BudgetResult, Figure, Finding};
-use budgets::remedies::Remedy;
+use budgets::remedies::{Remedy, numbered};
 use budgets::rules::{in_builds, percent};
 use std::fmt::Write as _;
 
@@ -46,11 +46,19 @@ fn title(out: &mut String, a: &Assessment) {
     let revision = if a.revision.is_empty() { String::new() } else { format!("rev {}", a.revision) };
     let name = shortened(&name.to_uppercase(), WIDTH - 4 - revision.chars().count());
     let gap = WIDTH - 2 - name.chars().count() - revision.chars().count();
+    let gap = if revision.is_empty() { 0 } else { gap };
     let _ = writeln!(out, " {}{}{revision}", Paint(Tone::Strong, &name), " ".repeat(gap));
     let open = a.assumptions.iter().filter(|assumption| assumption.open).count();
     let facts = format!("{} given · {open} open · {} assumed", a.given, a.assumptions.len() - open);
-    let draws = if a.draws == 0 { "nominal, no draws".into() } else { format!("{} draws, seed {}", a.draws, a.seed) };
-    let _ = writeln!(out, " {}{}{}", facts, " ".repeat((WIDTH - 2).saturating_sub(facts.chars().count() + draws.chars().count())), draws);
+    let draws =
+        if a.draws == 0 { "nominal, no draws".into() } else { format!("{} draws, seed {}", a.draws, a.seed) };
+    let _ = writeln!(
+        out,
+        " {}{}{}",
+        facts,
+        " ".repeat((WIDTH - 2).saturating_sub(facts.chars().count() + draws.chars().count())),
+        draws
+    );
     rule(out);
 }
 
@@ -83,15 +91,14 @@ fn row(out: &mut String, budget: &BudgetResult) {
     };
     let bar = pad(&bar, LEFT + 1 + RIGHT);
     let figure = weakest.map(brief).unwrap_or_default();
-    let _ = writeln!(
-        out,
-        " {:<7} {} {} {:>4} {}",
+    let figure = shortened(&figure, WIDTH - 1 - 8 - 15 - (LEFT + RIGHT + 2) - 5);
+    let line = format!(
+        " {:<7} {} {} {probability:>4} {figure}",
         budget.name,
         Paint(tone, &pad(&words, 14)),
         Paint(tone, &bar),
-        probability,
-        shortened(&figure, WIDTH - 1 - 8 - 15 - (LEFT + RIGHT + 2) - 5)
     );
+    let _ = writeln!(out, "{}", line.trim_end());
 }
 
 /// Out of a hundred such builds, never all and never none.
@@ -153,20 +160,32 @@ fn bar(figure: &Figure) -> String {
     };
     let mut text = String::new();
     for at in -(LEFT as i64)..0 {
-        text.push(if median < 0 && at >= median { '▭' } else if at >= low && low < 0 && at < high.max(0) { '─' } else { ' ' });
+        text.push(if median < 0 && at >= median {
+            '▭'
+        } else if at >= low && low < 0 && at < high.max(0) {
+            '─'
+        } else {
+            ' '
+        });
     }
     text.push('╎');
     for at in 1..=RIGHT as i64 {
-        text.push(if at <= median { full } else if at > low && at <= high { '─' } else { ' ' });
+        text.push(if at <= median {
+            full
+        } else if at > low && at <= high {
+            '─'
+        } else {
+            ' '
+        });
     }
     text
 }
 
 /// "4.46 V, at least 3.5 V".
 fn brief(figure: &Figure) -> String {
-    let value = figure.value.map_or("not known".into(), |value| shown(value, figure.unit));
+    let value = figure.value.map_or("not known".into(), |value| shown(figure.name, value, figure.unit));
     let censored = if figure.censored.is_some() && figure.value >= figure.high { "over " } else { "" };
-    let limit = figure.limit.map(|limit| shown(limit, figure.unit));
+    let limit = figure.limit.map(|limit| shown(figure.name, limit, figure.unit));
     match (limit, figure.sense) {
         (Some(limit), "at_least") => format!("{censored}{value} ≥ {limit}"),
         (Some(limit), _) => format!("{censored}{value} ≤ {limit}"),
@@ -174,10 +193,10 @@ fn brief(figure: &Figure) -> String {
     }
 }
 
-/// A number with its unit as people read it: shares in per cent.
-pub fn shown(value: f64, unit: &str) -> String {
+/// A figure's number with its unit as people read it; figures named `…_share` in per cent.
+pub fn shown(name: &str, value: f64, unit: &str) -> String {
     match unit {
-        "1" if value.abs() <= 1.0 => percent(value),
+        "1" if name.ends_with("_share") => percent(value),
         _ => quantity::show(value, unit),
     }
 }
@@ -188,14 +207,23 @@ fn figures(out: &mut String, a: &Assessment) {
         for figure in &budget.figures {
             let interval = match (figure.low, figure.high) {
                 (Some(low), Some(high)) if high - low > 1e-9 * high.abs() => {
-                    if figure.unit == "1" && high.abs() <= 1.0 { format!("{} .. {}", percent(low), percent(high)) } else { quantity::show_between(low, high, figure.unit) }
+                    if figure.name.ends_with("_share") {
+                        format!("{} .. {}", percent(low), percent(high))
+                    } else {
+                        quantity::show_between(low, high, figure.unit)
+                    }
                 }
                 _ => String::new(),
             };
             let limit = figure.limit.map_or(String::new(), |limit| {
-                format!("{} {}", if figure.sense == "at_least" { "≥" } else { "≤" }, shown(limit, figure.unit))
+                format!(
+                    "{} {}",
+                    if figure.sense == "at_least" { "≥" } else { "≤" },
+                    shown(figure.name, limit, figure.unit)
+                )
             });
-            let value = figure.value.map_or("not known".into(), |value| shown(value, figure.unit));
+            let value =
+                figure.value.map_or("not known".into(), |value| shown(figure.name, value, figure.unit));
             let _ = writeln!(
                 out,
                 "   {} {:>10}  {} {}",
@@ -211,33 +239,40 @@ fn figures(out: &mut String, a: &Assessment) {
 }
 
 fn findings(out: &mut String, a: &Assessment) {
-    let mut number = 0;
+    let numbered = numbered(a);
     for finding in a.budgets.iter().flat_map(|budget| &budget.findings) {
-        finding_lines(out, finding, &mut number, &a.file);
+        finding_lines(out, finding, &numbered, &a.file);
     }
     if a.budgets.iter().all(|budget| budget.findings.is_empty()) {
         let _ = writeln!(out, " Nothing found by these rules.");
     }
 }
 
-fn finding_lines(out: &mut String, finding: &Finding, number: &mut usize, file: &str) {
+fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Remedy)], file: &str) {
     let (mark, tone) = match finding.verdict {
         "over" => ("does not fit", Tone::Accent),
         "unknown" => ("not told", Tone::Strong),
         _ => ("tight", Tone::Strong),
     };
-    let place = if finding.at.file == file { format!("line {}", finding.at.line) } else { format!("{}:{}", finding.at.file, finding.at.line) };
+    let place = if finding.at.file == file {
+        format!("line {}", finding.at.line)
+    } else {
+        format!("{}:{}", finding.at.file, finding.at.line)
+    };
     let head = format!("{} · {mark}", finding.code);
-    let about = shortened(&format!("{} ({place})", finding.about), (WIDTH - 4).saturating_sub(head.chars().count()));
+    let about =
+        shortened(&format!("{} ({place})", finding.about), (WIDTH - 4).saturating_sub(head.chars().count()));
     let gap = (WIDTH - 2).saturating_sub(head.chars().count() + about.chars().count());
     let _ = writeln!(out, " {}{}{}", Paint(tone, &head), " ".repeat(gap), Paint(Tone::Faint, &about));
     for line in wrapped(&sentence(&finding.says), WIDTH - 4) {
         let _ = writeln!(out, "   {line}");
     }
     for remedy in &finding.remedies {
-        *number += 1;
-        for (index, line) in wrapped(&remedy_words(remedy), WIDTH - 9).into_iter().enumerate() {
-            let lead = if index == 0 { format!("{number:>4} ▸ ") } else { "       ".into() };
+        let Some(at) = numbered.iter().position(|(_, known)| known.set == remedy.set) else { continue };
+        // What a remedy costs is told once, where it is first offered.
+        let first = std::ptr::eq(numbered[at].0, finding);
+        for (index, line) in wrapped(&remedy_words(remedy, first), WIDTH - 9).into_iter().enumerate() {
+            let lead = if index == 0 { format!("{:>4} ▸ ", at + 1) } else { "       ".into() };
             let _ = writeln!(out, "{lead}{line}");
         }
     }
@@ -248,14 +283,24 @@ fn finding_lines(out: &mut String, finding: &Finding, number: &mut usize, file: 
     }
 }
 
-fn remedy_words(remedy: &Remedy) -> String {
+fn remedy_words(remedy: &Remedy, first: bool) -> String {
     let change: Vec<String> = remedy.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
     let cure = if remedy.verdict == "fits" { "fits" } else { "better, still tight" };
+    if !first {
+        return format!("{}: {cure}", change.join(", "));
+    }
     let costs: Vec<String> = remedy
         .costs
         .iter()
         .take(3)
-        .map(|cost| format!("{} {} → {}", cost.figure.replace('_', " "), shown(cost.from, cost.unit), shown(cost.to, cost.unit)))
+        .map(|cost| {
+            format!(
+                "{} {} → {}",
+                cost.figure.replace('_', " "),
+                shown(cost.figure, cost.from, cost.unit),
+                shown(cost.figure, cost.to, cost.unit)
+            )
+        })
         .collect();
     let costs = if costs.is_empty() { String::new() } else { format!("; {}", costs.join(", ")) };
     format!("{}: {cure} ({}){costs}", change.join(", "), remedy.effort)
@@ -267,11 +312,17 @@ fn assumptions(out: &mut String, a: &Assessment, all: bool) {
         let _ = writeln!(out, " {}", Paint(Tone::Strong, "Assumed"));
         for assumption in &a.assumptions {
             let line = format!("{} = {}", assumption.at, assumption.value);
-            let _ = writeln!(out, "   {} {}", pad(&shortened(&line, 46), 46), Paint(Tone::Faint, &shortened(&assumption.source, WIDTH - 51)));
+            let _ = writeln!(
+                out,
+                "   {} {}",
+                pad(&shortened(&line, 46), 46),
+                Paint(Tone::Faint, &shortened(&assumption.source, WIDTH - 51))
+            );
         }
         return;
     }
-    let open: Vec<&str> = a.assumptions.iter().filter(|assumption| assumption.open).map(|assumption| assumption.at).collect();
+    let open: Vec<&str> =
+        a.assumptions.iter().filter(|assumption| assumption.open).map(|assumption| assumption.at).collect();
     let rest = a.assumptions.len() - open.len();
     let mut text = format!("{rest} values assumed");
     if !open.is_empty() {
@@ -294,7 +345,13 @@ fn drivers(a: &Assessment) -> Vec<String> {
     let mut drivers = Vec::new();
     for budget in a.budgets.iter().filter(|budget| budget.verdict != "fits") {
         let Some(driver) = weakest(budget).and_then(|figure| figure.driven_by.first()) else { continue };
-        drivers.push(format!("{} {} ({} of {})", budget.name, driver.path, percent(driver.share), "its spread"));
+        drivers.push(format!(
+            "{} {} ({} of {})",
+            budget.name,
+            driver.path,
+            percent(driver.share),
+            "its spread"
+        ));
     }
     drivers
 }
@@ -313,7 +370,11 @@ fn sentence(text: &str) -> String {
     let mut chars = text.chars();
     let Some(first) = chars.next() else { return String::new() };
     // Names of fields and figures keep their small letter.
-    let first = if text.split([' ', ':']).next().is_some_and(|word| word.contains('.')) { first.to_string() } else { first.to_uppercase().to_string() };
+    let first = if text.split([' ', ':']).next().is_some_and(|word| word.contains('.')) {
+        first.to_string()
+    } else {
+        first.to_uppercase().to_string()
+    };
     format!("{first}{}.", chars.as_str())
 }
 

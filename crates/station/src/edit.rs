@@ -27,7 +27,11 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
     let is_new = !document.contains_key(part);
     let entry = document.entry(part).or_insert_with(|| Item::Table(Table::new()));
     let Some(table) = entry.as_table_like_mut() else {
-        return Err(Wrong { at: None, says: format!("`{part}` is no table in this plan"), hint: Some(format!("write [{part}] and its keys below it")) });
+        return Err(Wrong {
+            at: None,
+            says: format!("`{part}` is no table in this plan"),
+            hint: Some(format!("write [{part}] and its keys below it")),
+        });
     };
     match table.get_mut(key) {
         Some(Item::Value(old)) => replace(old, value),
@@ -45,7 +49,10 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
 ///
 /// # Errors
 /// The first change that [`set`] refuses.
-pub fn set_all<'a>(text: &str, changes: impl IntoIterator<Item = (&'a str, &'a str)>) -> Result<String, Wrong> {
+pub fn set_all<'a>(
+    text: &str,
+    changes: impl IntoIterator<Item = (&'a str, &'a str)>,
+) -> Result<String, Wrong> {
     changes.into_iter().try_fold(text.to_string(), |text, (path, value)| set(&text, path, value))
 }
 
@@ -86,7 +93,9 @@ fn checked(path: &str, text: &str) -> Result<Value, Wrong> {
             Err(Wrong {
                 at: None,
                 says: format!("a plan has no `{path}`"),
-                hint: Some(near.map_or("doorwright plan-schema lists all keys".into(), |near| format!("did you mean `{near}`?"))),
+                hint: Some(near.map_or("doorwright plan-schema lists all keys".into(), |near| {
+                    format!("did you mean `{near}`?")
+                })),
             })
         }
     }

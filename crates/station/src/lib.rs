@@ -4,6 +4,7 @@
 //! of parts. Nothing here judges: verdicts are the business of `budgets`. No input or output, no clock.
 
 pub mod choices;
+pub mod draft;
 pub mod edit;
 pub mod fields;
 pub mod parts;

@@ -76,7 +76,7 @@ impl Plan {
     /// Every problem of the plan and of the sheets it names, with places and hints.
     pub fn read(source: Source, library: &Library) -> Result<Plan, Problems> {
         let mut problems = Problems::default();
-        let first = with_tree(&source, &mut problems, |table, problems| First::read(table, problems));
+        let first = with_tree(&source, &mut problems, First::read);
         let Some(first) = first else { return Err(problems.sorted()) };
         let sheets = first.sheets(&source, library, &mut problems);
         let mut plan = Plan {
@@ -91,7 +91,8 @@ impl Plan {
             tables: first.tables,
         };
         plan.fill(&first.given);
-        plan.parts = parts::join(&plan.source, &plan.sheets, &plan.station, first.demands, library, &mut problems);
+        plan.parts =
+            parts::join(&plan.source, &plan.sheets, &plan.station, first.demands, library, &mut problems);
         problems.unless(plan)
     }
 
@@ -106,7 +107,8 @@ impl Plan {
         }
         for sheet in 0..self.sheets.len() {
             for value in 0..self.sheets[sheet].values.len() {
-                let (index, reading) = (self.sheets[sheet].values[value].field, self.sheets[sheet].values[value].reading);
+                let (index, reading) =
+                    (self.sheets[sheet].values[value].field, self.sheets[sheet].values[value].reading);
                 self.put(index, reading, Origin::Sheet { sheet, value });
             }
         }
@@ -156,14 +158,18 @@ impl Plan {
         FIELDS
             .iter()
             .enumerate()
-            .filter(|(index, field)| self.origins[*index] == Origin::Assumed && relevant(field.path, &self.station))
+            .filter(|(index, field)| {
+                self.origins[*index] == Origin::Assumed && relevant(field.path, &self.station)
+            })
             .map(|(_, field)| field)
     }
 
     /// How many fields the plan itself states, the names of sheets and demands included.
     pub fn given_count(&self) -> usize {
         let fields = self.origins.iter().filter(|origin| matches!(origin, Origin::Given { .. })).count();
-        fields + self.sheets.iter().filter(|sheet| !sheet.kind.part.is_empty()).count() + self.parts.demands.len()
+        fields
+            + self.sheets.iter().filter(|sheet| !sheet.kind.part.is_empty()).count()
+            + self.parts.demands.len()
     }
 
     /// In words where a value comes from: the plan, a sheet's source, or the assumption's.
@@ -319,7 +325,9 @@ mod tests {
         assert_eq!(plan.given_count(), 0);
         assert!((plan.station.camera.height_m - 1.4).abs() < 1e-12);
         assert!(plan.station.lens.focal_m.is_nan());
-        assert!(plan.assumptions().iter().any(|assumption| assumption.path == "lens.view" && assumption.open));
+        assert!(
+            plan.assumptions().iter().any(|assumption| assumption.path == "lens.view" && assumption.open)
+        );
     }
 
     #[test]

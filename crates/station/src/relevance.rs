@@ -10,7 +10,6 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let sleeps = station.rest.mode == Rest::Sleep;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     match (part, key) {
-        ("cell", "hysteresis") => cells,
         ("cell", _) => cells,
         ("solar", "peak") => cells,
         ("solar", _) => cells && station.solar.peak_w > 0.0,
@@ -21,8 +20,12 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("supply", "kind") => true,
         ("supply", "usb") => supply == SupplyKind::Usb,
         ("supply", "bank_off" | "bank_off_after") => supply == SupplyKind::Bank,
-        ("supply", "c_to_c" | "c_resistors") => matches!(supply, SupplyKind::Usb | SupplyKind::Adapter | SupplyKind::Bank),
-        ("supply", "rated" | "no_load" | "mains" | "reservoir" | "chime_in_series") => supply == SupplyKind::Bell,
+        ("supply", "c_to_c" | "c_resistors") => {
+            matches!(supply, SupplyKind::Usb | SupplyKind::Adapter | SupplyKind::Bank)
+        }
+        ("supply", "rated" | "no_load" | "mains" | "reservoir" | "chime_in_series") => {
+            supply == SupplyKind::Bell
+        }
         ("supply", "chime_time") => supply == SupplyKind::Bell && station.supply.chime_series,
         ("supply", "lock_inrush") => station.supply.lock_a > 0.0,
         ("supply", "capacitor_kind" | "capacitor_esr") => station.supply.capacitor_f > 0.0,
@@ -34,17 +37,21 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("regulator", "efficiency" | "efficiency_low") => station.regulator.kind == RegulatorKind::Switching,
         ("regulator", "lowest_in") => station.regulator.boost,
         ("regulator", _) => supply != SupplyKind::Open,
-        ("board", "extra_bus" | "extra_sleep") | ("chip", "program_fetch") => station.board.extra_memory_b > 0.0,
-        ("board", "sleep_extras") | ("chip", "deep_sleep" | "touch_sleep") | ("sensor", "on" | "standby" | "held") => {
-            cells && sleeps || supply == SupplyKind::Bank
+        ("board", "extra_bus" | "extra_sleep") | ("chip", "program_fetch") => {
+            station.board.extra_memory_b > 0.0
         }
+        ("board", "sleep_extras")
+        | ("chip", "deep_sleep" | "touch_sleep")
+        | ("sensor", "on" | "standby" | "held") => cells && sleeps || supply == SupplyKind::Bank,
         ("chip", "light_sleep" | "joined_saving") => cells && station.rest.mode == Rest::Joined,
         ("chip", "boot" | "joining") | ("net", "join" | "join_remembered" | "remembered") => sleeps,
         ("net", "outage" | "retry") => cells,
         ("net", "saving_delay") => station.net.power_save,
         ("net", "tls_memory") => station.net.tls,
         ("net", "session_memory") => station.net.sessions > 1,
-        ("sensor", "power_up" | "registers" | "settle_day" | "settle_night") => sleeps || station.rest.mode == Rest::Joined,
+        ("sensor", "power_up" | "registers" | "settle_day" | "settle_night") => {
+            sleeps || station.rest.mode == Rest::Joined
+        }
         ("rest", "relearn_every" | "relearn_cost") => sleeps && cells,
         ("plate", "false_wakes") => sleeps && cells,
         ("plate", "wet_leak") => true,

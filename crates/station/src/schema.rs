@@ -8,7 +8,10 @@ use serde_json::{Map, Value, json};
 pub fn plan_schema() -> Value {
     let mut properties = Map::new();
     properties.insert("name".into(), json!({"type": "string", "description": "what the station is called"}));
-    properties.insert("revision".into(), json!({"type": "string", "description": "letter or word of this state of the plan"}));
+    properties.insert(
+        "revision".into(),
+        json!({"type": "string", "description": "letter or word of this state of the plan"}),
+    );
     for &(part, help) in PARTS {
         let mut keys = Map::new();
         if let Some(kind) = KINDS.iter().find(|kind| kind.part == part) {
@@ -54,7 +57,7 @@ fn field_schema(field: &Field) -> Value {
             json!({"type": ["string", "number"], "minimum": low, "maximum": high})
         }
         Kind::Number { unit, low, high } => {
-            description.push_str(&format!("; {}", quantity::show_between(low, high, unit)));
+            description = format!("{description}; {}", quantity::show_between(low, high, unit));
             json!({"type": "string", "examples": [shown(field.assumed)]})
         }
         Kind::Count { low, high } => json!({"type": "integer", "minimum": low, "maximum": high}),

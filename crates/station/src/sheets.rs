@@ -36,8 +36,16 @@ pub struct Kind {
 
 /// All kinds of sheets.
 pub static KINDS: &[Kind] = &[
-    Kind { name: "board", part: "board", help: "a camera board: chip, sensor, pins brought out, what is wired already" },
-    Kind { name: "chip", part: "chip", help: "a microcontroller: memory, currents, pins and what each can do" },
+    Kind {
+        name: "board",
+        part: "board",
+        help: "a camera board: chip, sensor, pins brought out, what is wired already",
+    },
+    Kind {
+        name: "chip",
+        part: "chip",
+        help: "a microcontroller: memory, currents, pins and what each can do",
+    },
     Kind { name: "sensor", part: "sensor", help: "an image sensor: array, pixel pitch, rates, currents" },
     Kind { name: "lens", part: "lens", help: "a lens: law, focal length or view, aperture" },
     Kind { name: "cell", part: "cell", help: "a cell: chemistry, capacity, resistance, curves" },
@@ -46,7 +54,11 @@ pub static KINDS: &[Kind] = &[
     Kind { name: "wall", part: "wall", help: "a wall material between door and radio" },
     Kind { name: "cover", part: "cover", help: "a material that covers the plate" },
     Kind { name: "case", part: "case", help: "a case material" },
-    Kind { name: "demand", part: "", help: "something that needs a pin: lamp, sounder, relay, presence sensor" },
+    Kind {
+        name: "demand",
+        part: "",
+        help: "something that needs a pin: lamp, sounder, relay, presence sensor",
+    },
 ];
 
 /// The kind with this name.
@@ -152,7 +164,13 @@ impl Library {
         });
         match head.flatten() {
             Some((kind, name)) if problems.list.is_empty() => {
-                self.stored.push(Stored { kind, name, file: source.name, text: source.text.into(), shipped: false });
+                self.stored.push(Stored {
+                    kind,
+                    name,
+                    file: source.name,
+                    text: source.text.into(),
+                    shipped: false,
+                });
                 Ok(())
             }
             _ => Err(problems.sorted()),
@@ -164,7 +182,12 @@ impl Library {
         let mut listed: Vec<Listed<'_>> = Vec::new();
         for stored in self.stored.iter().rev() {
             if !listed.iter().any(|seen| seen.kind == stored.kind && seen.name == stored.name) {
-                listed.push(Listed { kind: &stored.kind, name: &stored.name, file: &stored.file, shipped: stored.shipped });
+                listed.push(Listed {
+                    kind: &stored.kind,
+                    name: &stored.name,
+                    file: &stored.file,
+                    shipped: stored.shipped,
+                });
             }
         }
         let order = |kind: &str| KINDS.iter().position(|known| known.name == kind);
@@ -219,7 +242,8 @@ pub enum FindError {
 /// All problems of the text.
 pub fn read(source: &Source) -> Result<Sheet, Problems> {
     let mut problems = Problems::default();
-    let sheet = with_tree(source, &mut problems, |table, problems| read_table(source, table, problems)).flatten();
+    let sheet =
+        with_tree(source, &mut problems, |table, problems| read_table(source, table, problems)).flatten();
     match sheet {
         Some(sheet) => problems.unless(sheet),
         None => Err(problems.sorted()),
@@ -257,7 +281,16 @@ fn read_table(source: &Source, mut table: Table<'_>, problems: &mut Problems) ->
     }
     let structure = parts::read_structure(kind.name, &mut table, &from, problems);
     table.finish(&format!("a {} sheet", kind.name), problems);
-    Some(Sheet { kind, name: name?, title: title?, source: from, refs, values, structure, text: source.clone() })
+    Some(Sheet {
+        kind,
+        name: name?,
+        title: title?,
+        source: from,
+        refs,
+        values,
+        structure,
+        text: source.clone(),
+    })
 }
 
 /// The fields of a part, with their index in the table.
@@ -265,7 +298,13 @@ pub(crate) fn part_fields(part: &str) -> impl Iterator<Item = (usize, &'static F
     FIELDS.iter().enumerate().filter(move |(_, field)| field.part() == part)
 }
 
-fn read_value(index: usize, field: &'static Field, node: Node<'_>, from: &str, problems: &mut Problems) -> Option<SheetValue> {
+fn read_value(
+    index: usize,
+    field: &'static Field,
+    node: Node<'_>,
+    from: &str,
+    problems: &mut Problems,
+) -> Option<SheetValue> {
     if !node.is_table() {
         let reading = values::read(field, node, problems)?;
         return Some(SheetValue { field: index, reading, span: node.span(), source: from.to_string() });
@@ -275,7 +314,11 @@ fn read_value(index: usize, field: &'static Field, node: Node<'_>, from: &str, p
     let source = table.take_text("source", problems);
     table.finish("a value with its source", problems);
     let Some(is) = is else {
-        node.problem(problems, format!("`{}` says no value", field.key()), Some("write { is = \"…\", source = \"…\" }".into()));
+        node.problem(
+            problems,
+            format!("`{}` says no value", field.key()),
+            Some("write { is = \"…\", source = \"…\" }".into()),
+        );
         return None;
     };
     let reading = values::read(field, is, problems)?;
@@ -288,7 +331,8 @@ fn read_kind(table: &mut Table<'_>, problems: &mut Problems) -> Option<&'static 
     let found = kind(name);
     if found.is_none() {
         let names: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
-        let near = quantity::nearest(name, names.iter().copied()).map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
+        let near = quantity::nearest(name, names.iter().copied())
+            .map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
         problems.add(
             table.source(),
             span,
@@ -299,11 +343,20 @@ fn read_kind(table: &mut Table<'_>, problems: &mut Problems) -> Option<&'static 
     found
 }
 
-fn required_text<'t>(table: &mut Table<'t>, key: &'static str, problems: &mut Problems) -> Option<(&'t str, Range<usize>)> {
+fn required_text<'t>(
+    table: &mut Table<'t>,
+    key: &'static str,
+    problems: &mut Problems,
+) -> Option<(&'t str, Range<usize>)> {
     let before = problems.list.len();
     let text = table.take_text(key, problems);
     if text.is_none() && problems.list.len() == before {
-        problems.add(table.source(), 0..0, format!("the sheet has no `{key}`"), Some(format!("add {key} = \"…\" at its top")));
+        problems.add(
+            table.source(),
+            0..0,
+            format!("the sheet has no `{key}`"),
+            Some(format!("add {key} = \"…\" at its top")),
+        );
     }
     text
 }

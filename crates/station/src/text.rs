@@ -81,7 +81,13 @@ pub struct Problems {
 
 impl Problems {
     /// Notes a problem at a span of a source.
-    pub fn add(&mut self, source: &Source, span: Range<usize>, says: impl Into<String>, hint: Option<String>) {
+    pub fn add(
+        &mut self,
+        source: &Source,
+        span: Range<usize>,
+        says: impl Into<String>,
+        hint: Option<String>,
+    ) {
         self.list.push(Problem {
             file: source.name.clone(),
             place: source.place(span.start),
@@ -105,6 +111,7 @@ impl Problems {
     }
 
     /// Sorts by file (in order of first mention) and place: tables are not kept in the order of the text.
+    #[must_use]
     pub fn sorted(mut self) -> Self {
         let order: Vec<String> = self.sources.iter().map(|source| source.name.clone()).collect();
         self.list.sort_by_key(|p| (order.iter().position(|name| *name == p.file), p.span.start));

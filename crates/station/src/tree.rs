@@ -44,7 +44,10 @@ pub fn with_tree<T>(
         problems.add(
             source,
             0..0,
-            format!("the file has {} bytes, more than the {LONGEST_TEXT} that a plan or sheet may have", source.text.len()),
+            format!(
+                "the file has {} bytes, more than the {LONGEST_TEXT} that a plan or sheet may have",
+                source.text.len()
+            ),
             None,
         );
         return None;
@@ -63,7 +66,12 @@ impl<'t> Table<'t> {
     fn new(source: &'t Source, span: Range<usize>, table: &'t DeTable<'t>) -> Self {
         let entries = table
             .iter()
-            .map(|(key, value)| Entry { key: key.get_ref().as_ref(), key_span: key.span(), value, taken: false })
+            .map(|(key, value)| Entry {
+                key: key.get_ref().as_ref(),
+                key_span: key.span(),
+                value,
+                taken: false,
+            })
             .collect();
         Self { source, span, entries, known: Vec::new() }
     }
@@ -215,9 +223,16 @@ impl<'t> Node<'t> {
         problems.add(self.source, self.span(), says, hint);
     }
     /// Notes a problem about some bytes of the text in quotes; about the whole where escapes moved them.
-    pub fn problem_within(&self, problems: &mut Problems, at: Range<usize>, says: String, hint: Option<String>) {
+    pub fn problem_within(
+        &self,
+        problems: &mut Problems,
+        at: Range<usize>,
+        says: String,
+        hint: Option<String>,
+    ) {
         let start = self.span().start + 1;
-        let plain = self.text().is_some_and(|text| self.source.text.get(start..start + text.len()) == Some(text));
+        let plain =
+            self.text().is_some_and(|text| self.source.text.get(start..start + text.len()) == Some(text));
         let span = if plain { start + at.start..start + at.end } else { self.span() };
         problems.add(self.source, span, says, hint);
     }

@@ -65,8 +65,11 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
     let wrong = |says: String, hint: Option<String>| Wrong { at: None, says, hint };
     match field.kind {
         Kind::Number { unit, low, high } => {
-            let Quantity { value, spread } = quantity::parse(text, unit)
-                .map_err(|error| Wrong { at: Some(error.at.clone()), says: error.to_string(), hint: error.hint() })?;
+            let Quantity { value, spread } = quantity::parse(text, unit).map_err(|error| Wrong {
+                at: Some(error.at.clone()),
+                says: error.to_string(),
+                hint: error.hint(),
+            })?;
             if value >= low && value <= high {
                 return Ok(Reading { number: value, spread });
             }
@@ -89,10 +92,16 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
             _ => Err(wrong(format!("`{}` must be true or false, found `{text}`", field.path), None)),
         },
         Kind::Choice { names } => {
-            names.iter().position(|name| *name == text.trim()).map(|index| exact(index as f64)).ok_or_else(|| {
-                let near = quantity::nearest(text, names.iter().copied()).map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
-                wrong(format!("`{}` cannot be \"{text}\"", field.path), Some(format!("{near}known: {}", names.join(", "))))
-            })
+            names.iter().position(|name| *name == text.trim()).map(|index| exact(index as f64)).ok_or_else(
+                || {
+                    let near = quantity::nearest(text, names.iter().copied())
+                        .map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
+                    wrong(
+                        format!("`{}` cannot be \"{text}\"", field.path),
+                        Some(format!("{near}known: {}", names.join(", "))),
+                    )
+                },
+            )
         }
         Kind::Size => text.parse::<Size>().map(|size| exact(size.to_number())).map_err(|error| Wrong {
             at: Some(error.at.clone()),
@@ -110,16 +119,27 @@ fn wrong_form(field: &Field, node: Node<'_>) -> (String, String) {
             let bare = node.number().and_then(|number| quantity::parse(&number.to_string(), unit).err());
             match bare {
                 Some(error) => (format!("`{path}`: {error}"), "in quotes".into()),
-                None => (format!("`{path}` must be a quantity in quotes, found {}", node.kind()), field.help.to_string()),
+                None => (
+                    format!("`{path}` must be a quantity in quotes, found {}", node.kind()),
+                    field.help.to_string(),
+                ),
             }
         }
-        Kind::Count { low, high } => {
-            (format!("`{path}` must be a whole number without quotes, found {}", node.kind()), format!("from {low} to {high}"))
-        }
-        Kind::YesNo => (format!("`{path}` must be true or false without quotes, found {}", node.kind()), field.help.to_string()),
-        Kind::Choice { names } => {
-            (format!("`{path}` must be a word in quotes, found {}", node.kind()), format!("known: {}", names.join(", ")))
-        }
-        Kind::Size => (format!("`{path}` must be a size in quotes, found {}", node.kind()), "for instance \"800x600\"".into()),
+        Kind::Count { low, high } => (
+            format!("`{path}` must be a whole number without quotes, found {}", node.kind()),
+            format!("from {low} to {high}"),
+        ),
+        Kind::YesNo => (
+            format!("`{path}` must be true or false without quotes, found {}", node.kind()),
+            field.help.to_string(),
+        ),
+        Kind::Choice { names } => (
+            format!("`{path}` must be a word in quotes, found {}", node.kind()),
+            format!("known: {}", names.join(", ")),
+        ),
+        Kind::Size => (
+            format!("`{path}` must be a size in quotes, found {}", node.kind()),
+            "for instance \"800x600\"".into(),
+        ),
     }
 }

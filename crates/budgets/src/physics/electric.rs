@@ -39,7 +39,9 @@ pub(super) fn currents(s: &Station, lamp_a: f64) -> Currents {
         Rest::Awake if s.rest.pre_roll_s > 0.0 => (s.chip.streaming_a, s.board.sleep_extras_a),
         Rest::Awake => (s.chip.joined_a + s.chip.capture_a, s.board.sleep_extras_a),
         Rest::Joined => (s.chip.light_sleep_a + sensor_a + extra_a, s.board.sleep_extras_a),
-        Rest::Sleep => (s.chip.touch_sleep_a.max(s.chip.deep_sleep_a) + sensor_a + extra_a, s.board.sleep_extras_a),
+        Rest::Sleep => {
+            (s.chip.touch_sleep_a.max(s.chip.deep_sleep_a) + sensor_a + extra_a, s.board.sleep_extras_a)
+        }
     };
     Currents {
         rest_a,
@@ -124,7 +126,12 @@ pub(crate) fn polarity(polarity: Polarity) -> cable::Polarity {
 }
 
 pub(crate) fn transformer(supply: &fields::Supply) -> Transformer {
-    Transformer { rated_v: supply.volt_v, rated_va: supply.rated_va, no_load_ratio: supply.no_load, mains_hz: supply.mains_hz }
+    Transformer {
+        rated_v: supply.volt_v,
+        rated_va: supply.rated_va,
+        no_load_ratio: supply.no_load,
+        mains_hz: supply.mains_hz,
+    }
 }
 
 /// The capacitor at the station's input as it works in the cold.
@@ -132,9 +139,10 @@ pub(crate) fn capacitor(s: &Station) -> Capacitor {
     // An outdoor station's cold: electrolytics lose most there.
     const COLD_K: f64 = 263.15;
     match s.supply.capacitor_kind {
-        CapacitorKind::Ceramic => {
-            Capacitor { farad: s.supply.capacitor_f * s.supply.ceramic_keeps, esr_ohm: s.supply.capacitor_esr_ohm.min(0.01) }
-        }
+        CapacitorKind::Ceramic => Capacitor {
+            farad: s.supply.capacitor_f * s.supply.ceramic_keeps,
+            esr_ohm: s.supply.capacitor_esr_ohm.min(0.01),
+        },
         CapacitorKind::Electrolytic => Capacitor::in_place(
             capacitor::Kind::Electrolytic,
             s.supply.capacitor_f,
@@ -159,7 +167,9 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
         let volt_v = source_v(load.current_a + load.power_w / s.supply.volt_v) - loop_ohm * beside_a;
         delivered(volt_v, loop_ohm, load).ok()
     };
-    let volts = |delivered: Option<Delivered>| if loop_ohm.is_nan() { f64::NAN } else { delivered.map_or(0.0, |d| d.volt_v) };
+    let volts = |delivered: Option<Delivered>| {
+        if loop_ohm.is_nan() { f64::NAN } else { delivered.map_or(0.0, |d| d.volt_v) }
+    };
     let (call, rest) = (at_board(currents.call_a, 0.0), at_board(currents.rest_a, 0.0));
     let capacitor = capacitor(s);
     // A peak on top of a steady state: with a capacitor it is reached only slowly.

@@ -41,7 +41,11 @@ pub(super) struct SiteYear {
 pub(super) fn site_year(nominal: &Station) -> SiteYear {
     let site = &nominal.site;
     let climate = Climate::by_latitude(site.latitude_rad, site.altitude_m);
-    let place = Place { latitude_rad: site.latitude_rad, longitude_rad: site.longitude_rad, altitude_m: site.altitude_m };
+    let place = Place {
+        latitude_rad: site.latitude_rad,
+        longitude_rad: site.longitude_rad,
+        altitude_m: site.altitude_m,
+    };
     let flat = || (vec![0.0; DAYS], vec![1.0; DAYS]);
     let luck = Luck::History(WEATHER);
     if nominal.solar.peak_w <= 0.0 {
@@ -50,22 +54,26 @@ pub(super) fn site_year(nominal: &Station) -> SiteYear {
         return daily(&hours, sun_j_m2, above_frost);
     }
     let offset_h = ClearYear::usual_offset_h(site.longitude_rad);
-    let year = ClearYear::new(place, offset_h, climate.turbidity)
-        .and_then(|clear| {
-            let clear = Arc::new(clear);
-            // Sun of the mean sky (the life draws its own), temperatures of one year with weather.
-            Ok((Year::new(&climate, clear.clone(), Luck::Mean)?, temperatures_c(&climate, site.latitude_rad, luck)))
-        });
+    let year = ClearYear::new(place, offset_h, climate.turbidity).and_then(|clear| {
+        let clear = Arc::new(clear);
+        // Sun of the mean sky (the life draws its own), temperatures of one year with weather.
+        Ok((
+            Year::new(&climate, clear.clone(), Luck::Mean)?,
+            temperatures_c(&climate, site.latitude_rad, luck),
+        ))
+    });
     let Ok((year, hours)) = year else {
         let (sun_j_m2, above_frost) = flat();
         return daily(&temperatures_c(&climate, site.latitude_rad, luck), sun_j_m2, above_frost);
     };
-    let plane = Plane { tilt_rad: nominal.solar.tilt_rad, azimuth_rad: nominal.solar.facing_rad, albedo: 0.2 };
+    let plane =
+        Plane { tilt_rad: nominal.solar.tilt_rad, azimuth_rad: nominal.solar.facing_rad, albedo: 0.2 };
     let light = year.on_plane_w_m2(&plane, &Shade::NONE);
     let (mut sun_j_m2, mut above_frost) = (Vec::with_capacity(DAYS), Vec::with_capacity(DAYS));
     for (light, temperature_c) in light.chunks_exact(24).zip(hours.chunks_exact(24)) {
         let all: f64 = light.iter().sum();
-        let warm: f64 = light.iter().zip(temperature_c).filter(|(_, t)| **t > 0.0).map(|(light, _)| light).sum();
+        let warm: f64 =
+            light.iter().zip(temperature_c).filter(|(_, t)| **t > 0.0).map(|(light, _)| light).sum();
         sun_j_m2.push(all * 3600.0);
         above_frost.push(if all > 0.0 { warm / all } else { 1.0 });
     }
@@ -167,7 +175,13 @@ fn season(s: &Station, year: &SiteYear) -> Option<Season> {
     };
     let sun: Vec<f64> = year.sun_j_m2.iter().map(|sun| sun * s.site.sunnier).collect();
     let always = vec![1.0; DAYS];
-    Season::new(&shifted(&year.mean_k), &shifted(&year.min_k), &sun, if s.site.indoors { &always } else { &year.above_frost }).ok()
+    Season::new(
+        &shifted(&year.mean_k),
+        &shifted(&year.min_k),
+        &sun,
+        if s.site.indoors { &always } else { &year.above_frost },
+    )
+    .ok()
 }
 
 pub(super) fn life(s: &Station, currents: &Currents, year: &SiteYear, luck: Luck) -> Life {
@@ -192,7 +206,8 @@ pub(super) fn life(s: &Station, currents: &Currents, year: &SiteYear, luck: Luck
         aged_factor: s.cell.ageing,
         wire_ohm: electric::loop_ohm(&s.cable),
     };
-    let relearn_a = if s.rest.mode == Rest::Sleep { s.rest.relearn_j / s.rest.relearn_s / pack_v } else { 0.0 };
+    let relearn_a =
+        if s.rest.mode == Rest::Sleep { s.rest.relearn_j / s.rest.relearn_s / pack_v } else { 0.0 };
     let rest_a = in_a(currents.rest_a) + currents.extras_a + relearn_a;
     let call_a = in_a(currents.call_a);
     let join_s = if s.net.cached { s.net.join_cached_s } else { s.net.join_s };
@@ -234,7 +249,11 @@ pub(super) fn life(s: &Station, currents: &Currents, year: &SiteYear, luck: Luck
         calls_day: per_day(s.callers.calls_s),
         calls_dispersion: s.callers.cluster,
         call_c,
-        pictures_day: if s.rest.idle_every_s.is_nan() || s.rest.mode == Rest::Awake { 0.0 } else { DAY_S / s.rest.idle_every_s },
+        pictures_day: if s.rest.idle_every_s.is_nan() || s.rest.mode == Rest::Awake {
+            0.0
+        } else {
+            DAY_S / s.rest.idle_every_s
+        },
         picture_c,
         wakes_day: if s.rest.mode == Rest::Sleep { per_day(s.plate.false_wakes_s) } else { 0.0 },
         wake_c: false_c,
@@ -253,7 +272,8 @@ pub(super) fn life(s: &Station, currents: &Currents, year: &SiteYear, luck: Luck
     let Restart { run_end_soc, start_end_soc, .. } = restart(&pack, &burst, &start, factor);
     let sun = season.sun_j_m2();
     let month_sun = |month: usize| {
-        let days = models::energy::season::MONTH_FIRST_DAY[month]..models::energy::season::MONTH_FIRST_DAY[month + 1];
+        let days = models::energy::season::MONTH_FIRST_DAY[month]
+            ..models::energy::season::MONTH_FIRST_DAY[month + 1];
         let warm = if data.charges_in_frost { sun } else { season.sun_above_frost_j_m2() };
         warm[days.clone()].iter().sum::<f64>() / days.len() as f64
     };
@@ -272,7 +292,9 @@ pub(super) fn life(s: &Station, currents: &Currents, year: &SiteYear, luck: Luck
         outage_share: input.joins_day * input.join_c / mean_c,
         unusable: input.empty_soc(coldest_k, third_year_s),
         restart: (run_end_soc, start_end_soc),
-        cell_burst_a: (burst.current_a + burst.power_w / pack_v).max(start.current_a + start.power_w / pack_v) / parallel,
+        cell_burst_a: (burst.current_a + burst.power_w / pack_v)
+            .max(start.current_a + start.power_w / pack_v)
+            / parallel,
         worst_sun: if harvest > 0.0 { worst_day_sun * harvest / mean_c } else { f64::NAN },
         frost_share: if all_sun > 0.0 { 1.0 - warm_sun / all_sun } else { 0.0 },
         coldest_degc: coldest_k - 273.15,

@@ -31,7 +31,8 @@ const Z95_ONE: f64 = 1.644_853_626_951_472_2;
 pub(super) fn callers(nominal: &Station) -> Callers {
     let people = &nominal.callers;
     let adults = (1.0 - people.children - people.seated).max(0.0);
-    let mix = Mix::new(adults / 2.0, adults / 2.0, people.seated, [people.children / 3.0; 3]).unwrap_or_default();
+    let mix =
+        Mix::new(adults / 2.0, adults / 2.0, people.seated, [people.children / 3.0; 3]).unwrap_or_default();
     Callers::new(&mix)
 }
 
@@ -146,8 +147,16 @@ pub(super) fn frames(camera: &fields::Camera, sensor: &fields::Sensor) -> Frames
         Scene::Yard => scene::Scene::Porch,
         Scene::Foliage => scene::Scene::Foliage,
     };
-    let size = scale_of_number(camera.quality.min(63) as u8).and_then(|scale| FrameSize::new(kind, scale, width, height));
-    let none = Frames { median_b: f64::NAN, high_b: f64::NAN, night_b: f64::NAN, reserve_b: f64::NAN, buffer_b: f64::NAN, truncated: f64::NAN };
+    let size = scale_of_number(camera.quality.min(63) as u8)
+        .and_then(|scale| FrameSize::new(kind, scale, width, height));
+    let none = Frames {
+        median_b: f64::NAN,
+        high_b: f64::NAN,
+        night_b: f64::NAN,
+        reserve_b: f64::NAN,
+        buffer_b: f64::NAN,
+        truncated: f64::NAN,
+    };
     let Ok(size) = size else { return none };
     // What this place makes of its class is a tolerance of the plan, and so is its night.
     let day = size.times(camera.busy);
@@ -197,8 +206,13 @@ pub(super) fn room(
         BufferPlace::BestFit | BufferPlace::Extra => board.extra_memory_b,
     };
     // The field table's `free` is what radio and program leave: the model's sums start from there.
-    let internal =
-        Internal { total_b: chip.free_b, fixed_b: 0.0, radio_b: 0.0, program_b: 0.0, largest_share: chip.block_share };
+    let internal = Internal {
+        total_b: chip.free_b,
+        fixed_b: 0.0,
+        radio_b: 0.0,
+        program_b: 0.0,
+        largest_share: chip.block_share,
+    };
     let session_b = if net.tls { net.tls_b } else { 0.0 };
     let beside = Beside {
         session_b,
@@ -213,7 +227,16 @@ pub(super) fn room(
     };
     let nan = f64::NAN;
     let Ok(fit) = place(&internal, extra_b, &beside, frames.buffer_b, camera.buffers, WEEKS_FALL[1]) else {
-        return Room { frames_b: nan, limit_b: nan, one_b: nan, block_b: nan, extra: false, low_water_b: nan, session_b: nan, session_need_b: nan };
+        return Room {
+            frames_b: nan,
+            limit_b: nan,
+            one_b: nan,
+            block_b: nan,
+            extra: false,
+            low_water_b: nan,
+            session_b: nan,
+            session_need_b: nan,
+        };
     };
     let extra = fit.home == Home::Extra;
     Room {
@@ -247,11 +270,14 @@ pub struct Rate {
     pub first_day_s: f64,
     /// And in the dark, s.
     pub first_night_s: f64,
-    /// Oldest that a picture taken at the press can be, s.
-    pub age_s: f64,
 }
 
-pub(super) fn rate(camera: &fields::Camera, sensor: &fields::Sensor, net: &fields::Net, frames: &Frames) -> Rate {
+pub(super) fn rate(
+    camera: &fields::Camera,
+    sensor: &fields::Sensor,
+    net: &fields::Net,
+    frames: &Frames,
+) -> Rate {
     let half = f64::from(camera.size.width_px) <= sensor.columns_px / 2.0;
     let stated_hz = if half { sensor.half_hz } else { sensor.full_hz };
     // Frame rate scales with the camera clock.
@@ -279,10 +305,17 @@ pub(super) fn rate(camera: &fields::Camera, sensor: &fields::Sensor, net: &field
     let (call_hz, limit) = speed(&chain);
     let night_exposure_s = camera.longest_s.max(camera.exposure_s);
     let night_sensor_hz = sensor_hz / sensor.stretch;
-    let (night_hz, _) =
-        speed(&Chain { readout_frames_s: night_sensor_hz, exposure_s: night_exposure_s, frame_b: frames.night_b, ..chain });
-    let warm = |settle_frames: f64, hz: f64| {
-        WarmUp { power_up_s: sensor.power_up_s, registers_s: sensor.registers_s, settle_frames }.first_usable_s(hz)
+    let (night_hz, _) = speed(&Chain {
+        readout_frames_s: night_sensor_hz,
+        exposure_s: night_exposure_s,
+        frame_b: frames.night_b,
+        ..chain
+    });
+    // With the last exposure kept, the loop needs two frames (typical, from memory); else its usual time.
+    let warm = |settle_s: f64, hz: f64| {
+        let settle_frames = if camera.keep_exposure { 2.0 } else { settle_s * hz };
+        WarmUp { power_up_s: sensor.power_up_s, registers_s: sensor.registers_s, settle_frames }
+            .first_usable_s(hz)
     };
     Rate {
         call_hz,
@@ -291,9 +324,8 @@ pub(super) fn rate(camera: &fields::Camera, sensor: &fields::Sensor, net: &field
         sensor_hz,
         goodput_bit_s,
         window_bit_s,
-        first_day_s: warm(sensor.settle_day, sensor_hz),
-        first_night_s: warm(sensor.settle_night, night_sensor_hz),
-        age_s: f64::NAN,
+        first_day_s: warm(sensor.settle_day_s, sensor_hz),
+        first_night_s: warm(sensor.settle_night_s, night_sensor_hz),
     }
 }
 

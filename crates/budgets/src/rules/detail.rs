@@ -1,6 +1,6 @@
 //! detail: is the caller's face seen well enough?
 
-use super::{fine, figure, found, gap, percent};
+use super::{figure, fine, found, gap, percent};
 use crate::physics;
 use crate::rule::{Budget, Check, Rule, Sense, Verdict};
 use models::optics::blur::motion_px;
@@ -36,10 +36,16 @@ pub(super) static RULES: &[Rule] = &[
                 percent(f.value),
                 percent(f.limit),
                 unsure(f.over, f.fits, f.plan.station.want.confidence),
-                if missing.is_empty() { String::new() } else { format!("; eyes outside the picture: {missing}") }
+                if missing.is_empty() {
+                    String::new()
+                } else {
+                    format!("; eyes outside the picture: {missing}")
+                }
             )
         },
-        ..figure(Budget::Detail, "whole_face_share", "callers whose whole face is seen", "1", |s, e| e.view(s).whole_face_share)
+        ..figure(Budget::Detail, "whole_face_share", "callers whose whole face is seen", "1", |s, e| {
+            e.view(s).whole_face_share
+        })
     },
     Rule {
         code: "detail.class",
@@ -60,7 +66,9 @@ pub(super) static RULES: &[Rule] = &[
                 unsure(f.over, f.fits, s.want.confidence)
             )
         },
-        ..figure(Budget::Detail, "class_share", "callers seen at the wanted class", "1", |s, e| e.view(s).identified_share)
+        ..figure(Budget::Detail, "class_share", "callers seen at the wanted class", "1", |s, e| {
+            e.view(s).identified_share
+        })
     },
     Rule {
         code: "detail.density",
@@ -79,22 +87,30 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtLeast, "px/m")
             )
         },
-        ..figure(Budget::Detail, "face_density", "pixels on a typical face", "px/m", |s, e| e.view(s).face_px_per_m)
+        ..figure(Budget::Detail, "face_density", "pixels on a typical face", "px/m", |s, e| {
+            e.view(s).face_px_per_m
+        })
     },
     Rule {
         about: &["lens.sharpness", "lens.adapter"],
         source: "density x sharpness 0.6 (0.4..0.85), x0.7 behind a clip-on lens: typical, from memory",
-        ..figure(Budget::Detail, "effective_density", "what those pixels are worth", "px/m", |s, e| e.view(s).effective_px_per_m)
+        ..figure(Budget::Detail, "effective_density", "what those pixels are worth", "px/m", |s, e| {
+            e.view(s).effective_px_per_m
+        })
     },
     Rule {
         source: "median adult right before the lens, whole and at the wanted density",
         about: AIM,
-        ..figure(Budget::Detail, "nearest", "nearest useful distance", "m", |s, e| e.view(s).useful_m.map_or(f64::NAN, |m| m[0]))
+        ..figure(Budget::Detail, "nearest", "nearest useful distance", "m", |s, e| {
+            e.view(s).useful_m.map_or(f64::NAN, |m| m[0])
+        })
     },
     Rule {
         source: "median adult right before the lens, whole and at the wanted density",
         about: AIM,
-        ..figure(Budget::Detail, "farthest", "farthest useful distance", "m", |s, e| e.view(s).useful_m.map_or(f64::NAN, |m| m[1]))
+        ..figure(Budget::Detail, "farthest", "farthest useful distance", "m", |s, e| {
+            e.view(s).useful_m.map_or(f64::NAN, |m| m[1])
+        })
     },
     Rule {
         code: "detail.focus",
@@ -112,13 +128,17 @@ pub(super) static RULES: &[Rule] = &[
                 unsure(f.over, f.fits, f.plan.station.want.confidence)
             )
         },
-        ..figure(Budget::Detail, "sharp_share", "faces within the depth of field", "1", |s, _| sharp_share(s, 0.0))
+        ..figure(Budget::Detail, "sharp_share", "faces within the depth of field", "1", |s, _| {
+            sharp_share(s, 0.0)
+        })
     },
     Rule {
         applies: |plan| plan.station.lens.filter != Filter::Cut,
         about: &["lens.focus_shift"],
         source: "850 nm focuses 10 to 50 um behind visible light: typical, from memory",
-        ..figure(Budget::Detail, "sharp_share_infrared", "faces in focus under infrared", "1", |s, _| sharp_share(s, s.lens.focus_shift_m))
+        ..figure(Budget::Detail, "infrared_sharp_share", "faces in focus under infrared", "1", |s, _| {
+            sharp_share(s, s.lens.focus_shift_m)
+        })
     },
     Rule {
         code: "detail.motion",
@@ -134,7 +154,9 @@ pub(super) static RULES: &[Rule] = &[
                 unsure(f.over, f.fits, f.plan.station.want.confidence)
             )
         },
-        ..figure(Budget::Detail, "motion", "movement during the exposure", "m", |s, _| s.callers.standing_m_s * s.camera.exposure_s)
+        ..figure(Budget::Detail, "motion", "movement during the exposure", "m", |s, _| {
+            s.callers.standing_m_s * s.camera.exposure_s
+        })
     },
     Rule {
         about: &["camera.exposure", "callers.approach"],
@@ -163,7 +185,9 @@ pub(super) static RULES: &[Rule] = &[
                 "no flat window is large enough for this lens: it must stand out of the case, or sit behind a dome".into()
             }
         },
-        ..figure(Budget::Detail, "window_radius", "radius of the window", "m", |s, _| s.camera.window_radius_m)
+        ..figure(Budget::Detail, "window_radius", "radius of the window", "m", |s, _| {
+            s.camera.window_radius_m
+        })
     },
     Rule {
         code: "detail.parcel",
@@ -174,14 +198,22 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["camera.tilt", "camera.height", "lens.sheet"],
         source: "corners of a 0.3 m parcel on the ground",
         says: |f| {
-            format!("{} of a parcel put down {} from the wall is in the picture", percent(f.value), show(f.plan.station.callers.parcel_m, "m"))
+            format!(
+                "{} of a parcel put down {} from the wall is in the picture",
+                percent(f.value),
+                show(f.plan.station.callers.parcel_m, "m")
+            )
         },
-        ..figure(Budget::Detail, "parcel_share", "a parcel on the ground, in the picture", "1", |s, e| e.view(s).parcel_share)
+        ..figure(Budget::Detail, "parcel_share", "a parcel on the ground, in the picture", "1", |s, e| {
+            e.view(s).parcel_share
+        })
     },
     Rule {
         source: "geometry",
         about: AIM,
-        ..figure(Budget::Detail, "hidden_ground", "ground hidden before the wall", "m", |s, e| e.view(s).hidden_ground_m.unwrap_or(f64::NAN))
+        ..figure(Budget::Detail, "hidden_ground", "ground hidden before the wall", "m", |s, e| {
+            e.view(s).hidden_ground_m.unwrap_or(f64::NAN)
+        })
     },
     Rule {
         code: "detail.stale-picture",
@@ -206,7 +238,7 @@ pub(super) static RULES: &[Rule] = &[
         applies: |plan| plan.station.rest.mode != Rest::Awake,
         limit: Some(|s, _| s.want.picture_s),
         about: &["want.picture_within", "rest.mode", "sensor.settle_night", "sensor.night_stretch"],
-        tries: &["camera.clock", "rest.mode"],
+        tries: &["camera.keep_exposure", "camera.clock", "rest.mode"],
         source: "power-up, registers, frames until the exposure has settled: typical, from memory",
         says: |f| {
             format!(
@@ -215,21 +247,31 @@ pub(super) static RULES: &[Rule] = &[
                 show(f.limit, "s")
             )
         },
-        ..figure(Budget::Detail, "first_picture", "first usable picture after a wake, at night", "s", |s, e| {
-            let boot_s = if s.rest.mode == Rest::Sleep { s.chip.boot_s } else { 0.0 };
-            boot_s + e.rate(s).first_night_s
-        })
+        ..figure(
+            Budget::Detail,
+            "first_picture",
+            "first usable picture after a wake, at night",
+            "s",
+            |s, e| {
+                let boot_s = if s.rest.mode == Rest::Sleep { s.chip.boot_s } else { 0.0 };
+                boot_s + e.rate(s).first_night_s
+            },
+        )
     },
 ];
 
 /// Share of callers whose face is within the depth of field, the focus shifted by `shift_m`.
 fn sharp_share(s: &Station, shift_m: f64) -> f64 {
-    let (Some(lens), Some(imager)) = (physics::lens(&s.lens, &s.sensor), physics::imager(&s.sensor, &s.camera)) else {
+    let (Some(lens), Some(imager)) =
+        (physics::lens(&s.lens, &s.sensor), physics::imager(&s.sensor, &s.camera))
+    else {
         return f64::NAN;
     };
     let focus = Focus { focal_m: lens.focal_m, f_number: s.lens.f_number, distance_m: s.lens.focus_m };
     let focus = if shift_m > 0.0 { focus.shifted(shift_m) } else { Some(focus) };
-    let Some(depth) = focus.and_then(|focus| focus.depth(CIRCLE_PER_PITCH * imager.pitch_m)) else { return 0.0 };
+    let Some(depth) = focus.and_then(|focus| focus.depth(CIRCLE_PER_PITCH * imager.pitch_m)) else {
+        return 0.0;
+    };
     let standing = physics::standing(&s.callers);
     let below = |distance_m: f64| {
         if distance_m.is_infinite() {
@@ -244,10 +286,13 @@ fn sharp_share(s: &Station, shift_m: f64) -> f64 {
 
 /// Radius of a flat window that leaves the picture's corners free, m; infinite where none does.
 fn window_need_m(s: &Station) -> f64 {
-    let (Some(lens), Some(imager)) = (physics::lens(&s.lens, &s.sensor), physics::imager(&s.sensor, &s.camera)) else {
+    let (Some(lens), Some(imager)) =
+        (physics::lens(&s.lens, &s.sensor), physics::imager(&s.sensor, &s.camera))
+    else {
         return f64::NAN;
     };
-    window::radius_m(s.camera.pupil_m, s.camera.window_gap_m, window::corner_rad(&lens, &imager)).unwrap_or(f64::INFINITY)
+    window::radius_m(s.camera.pupil_m, s.camera.window_gap_m, window::corner_rad(&lens, &imager))
+        .unwrap_or(f64::INFINITY)
 }
 
 fn edition(want: &fields::Want) -> &'static str {
@@ -274,7 +319,9 @@ fn missing_heads(view: &View) -> String {
 /// Says that a figure fits as such, but not surely enough.
 fn unsure(over: bool, fits: Option<f64>, confidence: f64) -> String {
     match fits {
-        Some(fits) if !over && fits < confidence => format!(" (so in {} such builds)", super::in_builds(fits)),
+        Some(fits) if !over && fits < confidence => {
+            format!(" (so in {} such builds)", super::in_builds(fits))
+        }
         _ => String::new(),
     }
 }
@@ -309,8 +356,11 @@ pub(super) static CHECKS: &[Check] = &[
         tries: &["plate.height", "plate.from_lens"],
         look: |plan, _| {
             let s = &plan.station;
-            let apart_m =
-                if s.plate.from_lens_m.is_finite() { s.plate.from_lens_m } else { (s.camera.height_m - s.plate.height_m).abs() };
+            let apart_m = if s.plate.from_lens_m.is_finite() {
+                s.plate.from_lens_m
+            } else {
+                (s.camera.height_m - s.plate.height_m).abs()
+            };
             if apart_m < HAND_M - 1e-9 {
                 return found(
                     Verdict::Tight,

@@ -1,12 +1,13 @@
 //! memory: what picture can the board hold?
 
-use super::{Stages, always, fine, figure, found, gap, percent};
+use super::{Stages, always, figure, fine, found, gap, percent};
 use crate::rule::{Budget, Check, Rule, Sense, Verdict};
 use quantity::show;
 use station::choices::{BufferPlace, PictureFormat};
 use station::plan::Plan;
 
-const SIZE: &[&str] = &["camera.size", "camera.buffers", "camera.format", "camera.place", "board.extra_memory", "chip.free"];
+const SIZE: &[&str] =
+    &["camera.size", "camera.buffers", "camera.format", "camera.place", "board.extra_memory", "chip.free"];
 const CURES: &[&str] = &["camera.buffers", "camera.size", "camera.format", "camera.place", "board.sheet"];
 
 /// The figures.
@@ -20,7 +21,11 @@ pub(super) static RULES: &[Rule] = &[
         source: "driver reserve of a fifth of a byte a pixel, or two bytes a pixel raw: typical, from memory",
         says: |f| {
             let s = &f.plan.station;
-            let buffers = if s.camera.buffers == 1 { "one buffer".into() } else { format!("{} buffers", s.camera.buffers) };
+            let buffers = if s.camera.buffers == 1 {
+                "one buffer".into()
+            } else {
+                format!("{} buffers", s.camera.buffers)
+            };
             let place = if f.engine.room(s).extra { "of extra memory" } else { "inside the chip" };
             format!(
                 "{} in {buffers} needs {}; {} are free {place}: {}",
@@ -47,7 +52,9 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtMost, "B")
             )
         },
-        ..figure(Budget::Memory, "largest_buffer", "largest buffer, in one piece", "B", |s, e| e.room(s).one_b)
+        ..figure(Budget::Memory, "largest_buffer", "largest buffer, in one piece", "B", |s, e| {
+            e.room(s).one_b
+        })
     },
     Rule {
         code: "memory.frame-truncated",
@@ -57,14 +64,19 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["camera.quality", "camera.size"],
         source: "size model measured on CC0 pictures; night noise x1.4 (1.05..2.2) typical, from memory",
         says: |f| {
+            let reserve = show(f.engine.frames(&f.plan.station).reserve_b, "B");
+            let often = match f.fits {
+                Some(fits) if !f.over => format!("in {} such builds no more", super::in_builds(fits)),
+                _ => format!("here {}", percent(f.value)),
+            };
             format!(
-                "{} of the night's frames are larger than the {} that the driver sets aside, and arrive cut off; {} is wanted",
-                percent(f.value),
-                show(f.engine.frames(&f.plan.station).reserve_b, "B"),
+                "a frame larger than the {reserve} that the driver sets aside arrives cut off; at night up to {} is wanted, {often}",
                 percent(f.limit)
             )
         },
-        ..figure(Budget::Memory, "truncated_share", "frames cut off at night", "1", |s, e| e.frames(s).truncated)
+        ..figure(Budget::Memory, "truncated_share", "frames cut off at night", "1", |s, e| {
+            e.frames(s).truncated
+        })
     },
     Rule {
         code: "memory.low-water",
@@ -100,11 +112,15 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtLeast, "B")
             )
         },
-        ..figure(Budget::Memory, "session_block", "piece left for a handshake", "B", |s, e| e.room(s).session_b)
+        ..figure(Budget::Memory, "session_block", "piece left for a handshake", "B", |s, e| {
+            e.room(s).session_b
+        })
     },
     Rule {
         code: "memory.bus",
-        applies: |plan| plan.station.board.extra_memory_b > 0.0 && plan.station.camera.place != BufferPlace::Internal,
+        applies: |plan| {
+            plan.station.board.extra_memory_b > 0.0 && plan.station.camera.place != BufferPlace::Internal
+        },
         limit: Some(|_, _| models::memory::BUS_SHARE),
         about: &["camera.format", "board.extra_bus", "camera.clock", "camera.size"],
         tries: &["camera.format", "camera.clock", "camera.size"],
@@ -119,7 +135,8 @@ pub(super) static RULES: &[Rule] = &[
         },
         ..figure(Budget::Memory, "bus_share", "share of the memory bus", "1", |s, e| {
             let (frames, rate) = (e.frames(s), e.rate(s));
-            let frame_b = if s.camera.format == PictureFormat::Raw { frames.buffer_b } else { frames.median_b };
+            let frame_b =
+                if s.camera.format == PictureFormat::Raw { frames.buffer_b } else { frames.median_b };
             let bus = models::memory::Bus {
                 peak_b_s: s.board.extra_bus_b_s,
                 sensor_b_s: frame_b * rate.sensor_hz,

@@ -6,8 +6,8 @@ mod pins;
 mod power;
 mod stream;
 
-use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use crate::physics::Engine;
+use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use station::plan::Plan;
 
 /// Every rule, budget by budget.
@@ -22,15 +22,24 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
 
 /// Every finding code, each once.
 pub fn codes() -> Vec<&'static str> {
-    let mut codes: Vec<&str> =
-        all().map(|rule| rule.code).chain(checks().map(|check| check.code)).filter(|code| !code.is_empty()).collect();
+    let mut codes: Vec<&str> = all()
+        .map(|rule| rule.code)
+        .chain(checks().map(|check| check.code))
+        .filter(|code| !code.is_empty())
+        .collect();
     codes.sort_unstable();
     codes.dedup();
     codes
 }
 
 /// A rule that only informs; the others start from it too.
-const fn figure(budget: Budget, figure: &'static str, title: &'static str, unit: &'static str, value: Compute) -> Rule {
+const fn figure(
+    budget: Budget,
+    figure: &'static str,
+    title: &'static str,
+    unit: &'static str,
+    value: Compute,
+) -> Rule {
     Rule {
         budget,
         figure,
@@ -47,6 +56,7 @@ const fn figure(budget: Budget, figure: &'static str, title: &'static str, unit:
         tries: &[],
         source: "",
         says: nothing,
+        to_do: nothing,
     }
 }
 
@@ -71,7 +81,11 @@ fn fine() -> Vec<Found> {
 /// "misses it by 224 kB" or "leaves only 3 kB", whichever is so.
 fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
     let margin = sense.margin(shown.value, shown.limit);
-    let show = |margin: f64, unit: &str| if unit == "%" { percent(margin) } else { quantity::show(margin, unit) };
+    let show = |margin: f64, unit: &str| match unit {
+        "%" => percent(margin),
+        "1/s" => format!("{margin:.1} a second"),
+        _ => quantity::show(margin, unit),
+    };
     match (shown.over, sense) {
         (true, Sense::AtMost) => format!("over by {}", show(-margin, unit)),
         (true, Sense::AtLeast) => format!("short by {}", show(-margin, unit)),
@@ -79,6 +93,7 @@ fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
             Some(fits) if fits < shown.plan.station.want.confidence => {
                 format!("fits in {} such builds", in_builds(fits))
             }
+            _ if shown.on_assumptions => "it fits, but on what is assumed".into(),
             _ => format!("only {} to spare", show(margin, unit)),
         },
     }
@@ -87,7 +102,7 @@ fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
 /// A share in per cent: whole ones, or two digits of a small one.
 pub fn percent(share: f64) -> String {
     match (share * 100.0).abs() {
-        p if p >= 99.95 && p < 100.0 => "almost 100 %".into(),
+        p if (99.95..100.0).contains(&p) => "almost 100 %".into(),
         p if p >= 9.95 || p == 0.0 => format!("{:.0} %", share * 100.0),
         p if p >= 0.095 => format!("{:.1} %", share * 100.0),
         p if p >= 0.001 => format!("{:.2} %", share * 100.0),

@@ -1,6 +1,6 @@
 //! power: does it start, hold up, and last?
 
-use super::{fine, figure, found, gap, percent};
+use super::{figure, fine, found, gap, percent};
 use crate::physics;
 use crate::rule::{Budget, Check, Rule, Sense, Verdict};
 use models::supply::capacitor::gap_farad;
@@ -16,7 +16,8 @@ const RUN_HORIZON_S: f64 = models::energy::YEARS_MAX as f64 * 365.0 * DAY_S;
 const UNUSABLE: f64 = 0.5;
 const CABLE: &[&str] = &["cable.run", "cable.section", "supply.volt", "cable.contacts", "board.brownout"];
 const COPPER: &[&str] = &["cable.section", "supply.capacitor", "supply.volt", "regulator.sheet"];
-const CELLS: &[&str] = &["cell.sheet", "rest.mode", "rest.idle_every", "cell.parallel", "board.sleep_extras", "callers.calls"];
+const CELLS: &[&str] =
+    &["cell.sheet", "rest.mode", "rest.idle_every", "cell.parallel", "board.sleep_extras", "callers.calls"];
 
 fn fed(plan: &Plan) -> bool {
     !matches!(plan.station.supply.kind, SupplyKind::Open | SupplyKind::Cells)
@@ -50,7 +51,9 @@ pub(super) static RULES: &[Rule] = &[
                 show(ohm, "ohm")
             )
         },
-        ..figure(Budget::Power, "volt_at_board", "volts at the board in a burst", "V", |s, e| e.feed(s).burst_v)
+        ..figure(Budget::Power, "volt_at_board", "volts at the board in a burst", "V", |s, e| {
+            e.feed(s).burst_v
+        })
     },
     Rule {
         code: "power.restart",
@@ -69,7 +72,9 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtLeast, "V")
             )
         },
-        ..figure(Budget::Power, "volt_at_start", "volts at the board at the start", "V", |s, e| e.feed(s).start_v)
+        ..figure(Budget::Power, "volt_at_start", "volts at the board at the start", "V", |s, e| {
+            e.feed(s).start_v
+        })
     },
     Rule {
         code: "power.source-limit",
@@ -87,7 +92,9 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtMost, "A")
             )
         },
-        ..figure(Budget::Power, "source_current", "current from the source, streaming", "A", |s, e| e.feed(s).source_a)
+        ..figure(Budget::Power, "source_current", "current from the source, streaming", "A", |s, e| {
+            e.feed(s).source_a
+        })
     },
     Rule {
         code: "power.over-voltage",
@@ -104,7 +111,9 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtMost, "V")
             )
         },
-        ..figure(Budget::Power, "highest_volt", "highest voltage at the input", "V", |s, e| e.feed(s).highest_v)
+        ..figure(Budget::Power, "highest_volt", "highest voltage at the input", "V", |s, e| {
+            e.feed(s).highest_v
+        })
     },
     Rule {
         code: "power.lock-shares",
@@ -122,7 +131,9 @@ pub(super) static RULES: &[Rule] = &[
                 gap(f, Sense::AtLeast, "V")
             )
         },
-        ..figure(Budget::Power, "volt_at_release", "volts at the board at a release", "V", |s, e| e.feed(s).lock_v)
+        ..figure(Budget::Power, "volt_at_release", "volts at the board at a release", "V", |s, e| {
+            e.feed(s).lock_v
+        })
     },
     Rule {
         code: "power.chime-series",
@@ -140,7 +151,9 @@ pub(super) static RULES: &[Rule] = &[
                 show(f.value, "F")
             )
         },
-        ..figure(Budget::Power, "hold_up", "capacitor that rides the chime", "F", |s, _| s.supply.reservoir_f + s.supply.capacitor_f)
+        ..figure(Budget::Power, "hold_up", "capacitor that rides the chime", "F", |s, _| {
+            s.supply.reservoir_f + s.supply.capacitor_f
+        })
     },
     Rule {
         code: "power.run-time",
@@ -150,16 +163,28 @@ pub(super) static RULES: &[Rule] = &[
         wanted: 0.1,
         horizon: RUN_HORIZON_S,
         about: CELLS,
-        tries: &["rest.idle_every", "rest.mode", "rest.standby", "net.remembered", "net.retry", "cell.parallel", "cell.sheet", "regulator.sheet", "board.sheet", "solar.peak"],
+        tries: &[
+            "rest.idle_every",
+            "rest.mode",
+            "rest.standby",
+            "net.remembered",
+            "net.retry",
+            "cell.parallel",
+            "cell.sheet",
+            "regulator.sheet",
+            "board.sheet",
+            "solar.peak",
+        ],
         source: "day by day with callers, season, age and self-discharge; empty when a burst cannot be carried",
         says: |f| {
             let s = &f.plan.station;
             let life = f.engine.life(s);
             format!(
-                "it lasts {} (wanted: {}): {}; by hand {} over {} is {}",
+                "it lasts {} (wanted: {}): {}; by hand{} {} over {} is {}",
                 days(f.value),
                 days(f.limit),
                 gap(f, Sense::AtLeast, "d").replace(" d", " days"),
+                if s.solar.peak_w > 0.0 { ", without the sun," } else { "" },
                 show(life.usable_c, "C"),
                 show(life.mean_a, "A"),
                 days(life.by_hand_s)
@@ -183,7 +208,13 @@ pub(super) static RULES: &[Rule] = &[
         code: "power.burst-end",
         applies: cells,
         limit: Some(|_, _| UNUSABLE),
-        about: &["cell.resistance", "cell.cold_resistance", "cell.ageing", "regulator.dropout", "cable.section"],
+        about: &[
+            "cell.resistance",
+            "cell.cold_resistance",
+            "cell.ageing",
+            "regulator.dropout",
+            "cable.section",
+        ],
         tries: &["cell.parallel", "regulator.sheet", "cell.sheet", "site.cells_indoors"],
         source: "OCV(soc) - I (R(T, age) + R_wire) against the least voltage, on the coldest day of the third year",
         says: |f| {
@@ -194,7 +225,9 @@ pub(super) static RULES: &[Rule] = &[
                 percent(f.value)
             )
         },
-        ..figure(Budget::Power, "unusable_share", "charge that cold and age make useless", "1", |s, e| e.life(s).unusable)
+        ..figure(Budget::Power, "unusable_share", "charge that cold and age make useless", "1", |s, e| {
+            e.life(s).unusable
+        })
     },
     Rule {
         code: "power.pulse-chemistry",
@@ -229,7 +262,9 @@ pub(super) static RULES: &[Rule] = &[
                 if f.over { "the cells run down".into() } else { gap(f, Sense::AtLeast, "1") }
             )
         },
-        ..figure(Budget::Power, "worst_month_sun", "sun over use in the darkest month", "1", |s, e| e.life(s).worst_sun)
+        ..figure(Budget::Power, "worst_month_sun", "sun over use in the darkest month", "1", |s, e| {
+            e.life(s).worst_sun
+        })
     },
 ];
 
@@ -254,7 +289,8 @@ fn chime_farad(s: &Station, e: &mut crate::physics::Engine<'_>) -> f64 {
     let currents = e.currents(s);
     let power_w = currents.call_a * s.chip.rail_v;
     let from_v = physics::transformer(&s.supply).trough_v(0.0, s.supply.reservoir_f);
-    gap_farad(power_w, s.supply.chime_s, 0.85, from_v, physics::least_in_v(s).max(from_v / 2.0)).unwrap_or(f64::NAN)
+    gap_farad(power_w, s.supply.chime_s, 0.85, from_v, physics::least_in_v(s).max(from_v / 2.0))
+        .unwrap_or(f64::NAN)
 }
 
 /// The checks.
@@ -265,7 +301,12 @@ pub(super) static CHECKS: &[Check] = &[
         tries: &[],
         look: |plan, _| {
             if plan.station.supply.kind == SupplyKind::Open {
-                return found(Verdict::Unknown, "supply.kind", "nothing is said of what feeds it", "say what feeds it: usb, adapter, bell, bank or cells");
+                return found(
+                    Verdict::Unknown,
+                    "supply.kind",
+                    "nothing is said of what feeds it",
+                    "say what feeds it: usb, adapter, bell, bank or cells",
+                );
             }
             fine()
         },
@@ -308,7 +349,10 @@ pub(super) static CHECKS: &[Check] = &[
             found(
                 if life.sensor_share > 0.2 { Verdict::Tight } else { return fine() },
                 "board.power_down",
-                format!("the sensor's power-down line {why}: the sensor draws {} of the current between calls", percent(life.sensor_share)),
+                format!(
+                    "the sensor's power-down line {why}: the sensor draws {} of the current between calls",
+                    percent(life.sensor_share)
+                ),
                 "hold the line with a pull resistor or an always-on pin",
             )
         },
@@ -329,7 +373,10 @@ pub(super) static CHECKS: &[Check] = &[
             found(
                 Verdict::Tight,
                 "board.sleep_extras",
-                format!("{} of the current between calls goes into what never sleeps on the board: power lamp, serial bridge, old regulator, divider", percent(life.extras_share)),
+                format!(
+                    "{} of the current between calls goes into what never sleeps on the board: power lamp, serial bridge, old regulator, divider",
+                    percent(life.extras_share)
+                ),
                 "cut the power lamp, feed the board after its regulator, switch the divider; then measure the sleep current",
             )
         },
@@ -344,7 +391,10 @@ pub(super) static CHECKS: &[Check] = &[
                 return found(
                     Verdict::Tight,
                     "regulator.quiescent",
-                    format!("the regulator itself draws {} while everything sleeps", show(s.regulator.quiescent_a, "A")),
+                    format!(
+                        "the regulator itself draws {} while everything sleeps",
+                        show(s.regulator.quiescent_a, "A")
+                    ),
                     "a low-quiescent regulator draws a hundredth of it",
                 );
             }
@@ -435,7 +485,10 @@ pub(super) static CHECKS: &[Check] = &[
             found(
                 Verdict::Tight,
                 "cell.chemistry",
-                format!("{} of the year's sun comes while the cells are below freezing and must not be charged", percent(life.frost_share)),
+                format!(
+                    "{} of the year's sun comes while the cells are below freezing and must not be charged",
+                    percent(life.frost_share)
+                ),
                 "other cells, or cells indoors; never charge lithium cells below 0 °C or above about 45 °C",
             )
         },
@@ -447,7 +500,12 @@ pub(super) static CHECKS: &[Check] = &[
         look: |plan, _| {
             let s = &plan.station;
             if cells(plan) && s.solar.peak_w > 0.0 && !physics::data(s.cell.chemistry).chargeable {
-                return found(Verdict::Over, "cell.chemistry", "primary cells stand on a charging path: they can leak, burst or burn", "rechargeable cells, or no panel; a blocking diode is the least");
+                return found(
+                    Verdict::Over,
+                    "cell.chemistry",
+                    "primary cells stand on a charging path: they can leak, burst or burn",
+                    "rechargeable cells, or no panel; a blocking diode is the least",
+                );
             }
             fine()
         },
@@ -467,7 +525,11 @@ pub(super) static CHECKS: &[Check] = &[
                 return found(
                     Verdict::Over,
                     "supply.kind",
-                    format!("between calls it draws {}: the power bank switches itself off below {} and does not come back", show(rest_a, "A"), show(s.supply.bank_off_a, "A")),
+                    format!(
+                        "between calls it draws {}: the power bank switches itself off below {} and does not come back",
+                        show(rest_a, "A"),
+                        show(s.supply.bank_off_a, "A")
+                    ),
                     "stay awake, or feed it by bare cells or a line",
                 );
             }
@@ -481,7 +543,12 @@ pub(super) static CHECKS: &[Check] = &[
         look: |plan, _| {
             let s = &plan.station;
             if s.supply.c_to_c && !s.supply.c_resistors && fed(plan) {
-                return found(Verdict::Over, "supply.c_to_c", "a lead with the small reversible plug at both ends gives nothing to a board without its two 5.1 kohm resistors", "a lead with the large plug at the source, or solder the resistors");
+                return found(
+                    Verdict::Over,
+                    "supply.c_to_c",
+                    "a lead with the small reversible plug at both ends gives nothing to a board without its two 5.1 kohm resistors",
+                    "a lead with the large plug at the source, or solder the resistors",
+                );
             }
             fine()
         },
@@ -497,8 +564,18 @@ pub(super) static CHECKS: &[Check] = &[
             }
             match s.supply.polarity {
                 Polarity::Bridge => fine(),
-                Polarity::Diode => found(Verdict::Over, "supply.polarity", "one diode passes every other half-wave: that saturates the bell transformer, which overheats", "a bridge of four diodes"),
-                _ => found(Verdict::Over, "supply.polarity", "alternating current meets a board that takes direct current only", "a bridge of four diodes and a reservoir capacitor"),
+                Polarity::Diode => found(
+                    Verdict::Over,
+                    "supply.polarity",
+                    "one diode passes every other half-wave: that saturates the bell transformer, which overheats",
+                    "a bridge of four diodes",
+                ),
+                _ => found(
+                    Verdict::Over,
+                    "supply.polarity",
+                    "alternating current meets a board that takes direct current only",
+                    "a bridge of four diodes and a reservoir capacitor",
+                ),
             }
         },
     },
@@ -508,8 +585,16 @@ pub(super) static CHECKS: &[Check] = &[
         tries: &["supply.polarity"],
         look: |plan, _| {
             let s = &plan.station;
-            if s.supply.kind == SupplyKind::Adapter && s.supply.polarity == Polarity::None && s.cable.run_m > 2.0 {
-                return found(Verdict::Tight, "supply.polarity", "the run ends in bare wires and nothing protects against reversed ones", "a transistor or a diode in series, or a connector that fits one way only");
+            if s.supply.kind == SupplyKind::Adapter
+                && s.supply.polarity == Polarity::None
+                && s.cable.run_m > 2.0
+            {
+                return found(
+                    Verdict::Tight,
+                    "supply.polarity",
+                    "the run ends in bare wires and nothing protects against reversed ones",
+                    "a transistor or a diode in series, or a connector that fits one way only",
+                );
             }
             fine()
         },
@@ -528,7 +613,11 @@ pub(super) static CHECKS: &[Check] = &[
                 return found(
                     Verdict::Tight,
                     "cable.section",
-                    format!("{} of loop at {} lose a tenth and more in every burst", show(feed.loop_ohm, "ohm"), show(s.supply.volt_v, "V")),
+                    format!(
+                        "{} of loop at {} lose a tenth and more in every burst",
+                        show(feed.loop_ohm, "ohm"),
+                        show(s.supply.volt_v, "V")
+                    ),
                     "for a long run feed 12 V and put a converter at the station; then copper",
                 );
             }
@@ -541,11 +630,17 @@ pub(super) static CHECKS: &[Check] = &[
         tries: &["supply.capacitor_kind"],
         look: |plan, _| {
             let s = &plan.station;
-            if s.supply.capacitor_f > 0.0 && s.supply.capacitor_kind == CapacitorKind::Ceramic && s.supply.capacitor_f >= 100e-6 {
+            if s.supply.capacitor_f > 0.0
+                && s.supply.capacitor_kind == CapacitorKind::Ceramic
+                && s.supply.capacitor_f >= 100e-6
+            {
                 return found(
                     Verdict::Tight,
                     "supply.capacitor_kind",
-                    format!("a ceramic keeps about {} of its printed value under voltage; it is counted so", percent(s.supply.ceramic_keeps)),
+                    format!(
+                        "a ceramic keeps about {} of its printed value under voltage; it is counted so",
+                        percent(s.supply.ceramic_keeps)
+                    ),
                     "an electrolytic for bulk, a ceramic beside it",
                 );
             }
@@ -568,7 +663,11 @@ pub(super) static CHECKS: &[Check] = &[
             found(
                 Verdict::Tight,
                 "regulator.kind",
-                format!("the linear regulator burns {} in a call: {} of all power", show(loss_w, "W"), percent(1.0 - s.chip.rail_v / s.supply.volt_v)),
+                format!(
+                    "the linear regulator burns {} in a call: {} of all power",
+                    show(loss_w, "W"),
+                    percent(1.0 - s.chip.rail_v / s.supply.volt_v)
+                ),
                 "a switching regulator",
             )
         },

@@ -1,6 +1,6 @@
 //! stream: how large, how fast, and what limits it?
 
-use super::{fine, figure, found, gap};
+use super::{figure, fine, found, gap};
 use crate::rule::{Budget, Check, Rule, Sense, Verdict};
 use models::frames::chain::Link;
 use quantity::show;
@@ -23,7 +23,15 @@ pub(super) static RULES: &[Rule] = &[
         sense: Sense::AtLeast,
         limit: Some(|s, _| s.rest.wanted_hz),
         about: &["rest.call_rate", "camera.size", "net.goodput", "camera.clock"],
-        tries: &["camera.quality", "camera.buffers", "net.power_save", "net.window", "camera.clock", "camera.size", "camera.format"],
+        tries: &[
+            "camera.quality",
+            "camera.buffers",
+            "net.power_save",
+            "net.window",
+            "camera.clock",
+            "camera.size",
+            "camera.format",
+        ],
         source: "the slowest of readout, exposure, encoding, copying and uplink",
         says: |f| {
             let link = link_words(f.engine.rate(&f.plan.station).limit);
@@ -31,10 +39,10 @@ pub(super) static RULES: &[Rule] = &[
                 "{} pictures a second in a call, {} are wanted; {link} limits: {}",
                 short(f.value),
                 short(f.limit),
-                gap(f, Sense::AtLeast, "Hz").replace(" Hz", " a second")
+                gap(f, Sense::AtLeast, "1/s")
             )
         },
-        ..figure(Budget::Stream, "call_rate", "pictures a second in a call", "Hz", |s, e| e.rate(s).call_hz)
+        ..figure(Budget::Stream, "call_rate", "pictures a second in a call", "1/s", |s, e| e.rate(s).call_hz)
     },
     Rule {
         code: "stream.slow-source",
@@ -50,7 +58,9 @@ pub(super) static RULES: &[Rule] = &[
                 short(f.limit)
             )
         },
-        ..figure(Budget::Stream, "night_rate", "pictures a second in the dark", "Hz", |s, e| e.rate(s).night_hz)
+        ..figure(Budget::Stream, "night_rate", "pictures a second in the dark", "1/s", |s, e| {
+            e.rate(s).night_hz
+        })
     },
     Rule {
         code: "stream.window",
@@ -62,7 +72,10 @@ pub(super) static RULES: &[Rule] = &[
         says: |f| {
             let rate = f.engine.rate(&f.plan.station);
             let why = if rate.window_bit_s <= rate.goodput_bit_s {
-                format!("{} in flight over the round trip, not the air, limit it", show(f.plan.station.net.window_b, "B"))
+                format!(
+                    "{} in flight over the round trip, not the air, limit it",
+                    show(f.plan.station.net.window_b, "B")
+                )
             } else {
                 "the air limits it".into()
             };
@@ -72,7 +85,9 @@ pub(super) static RULES: &[Rule] = &[
                 show(f.limit, "bit/s")
             )
         },
-        ..figure(Budget::Stream, "goodput", "what the way up carries", "bit/s", |s, e| e.rate(s).goodput_bit_s)
+        ..figure(Budget::Stream, "goodput", "what the way up carries", "bit/s", |s, e| {
+            e.rate(s).goodput_bit_s
+        })
     },
 ];
 

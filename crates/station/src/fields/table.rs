@@ -10,6 +10,7 @@ use crate::choices::{
     PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, SupplyKind, UsbSource, WireClass,
 };
 use quantity::Size;
+use std::f64::consts::{FRAC_PI_2 as QUARTER_TURN, PI, TAU};
 
 /// Source of an assumption that is one trade's judgement, not data.
 pub const MEMORY: &str = "typical, from memory";
@@ -39,8 +40,14 @@ macro_rules! station {
     })*) => {
         $(
             $(#[doc = $pdoc])*
-            #[derive(Clone, Copy, Debug, PartialEq)]
+            #[derive(Clone, Copy, Debug)]
             pub struct $Part { $(#[doc = $help] pub $member: $T,)* }
+            impl PartialEq for $Part {
+                /// The same to the last bit: what is not known equals itself, so that a stage can remember it.
+                fn eq(&self, other: &Self) -> bool {
+                    $(self.$member.to_number().to_bits() == other.$member.to_number().to_bits())&&*
+                }
+            }
             impl Default for $Part {
                 /// Nothing stated: every number is NaN, every choice its first word.
                 fn default() -> Self {
@@ -111,16 +118,16 @@ station! {
         pitch_m "pitch" f64, num("m", 5e-7, 2e-5), Fact, "2.2 um", MEMORY, "distance between pixels";
         jpeg "jpeg" bool, own::<bool>(), Fact, "true", MEMORY, "whether it compresses by itself";
         clock_hz "clock" f64, num("Hz", 1e6, 50e6), Fact, "20 MHz", MEMORY, "camera clock at which its frame rates are stated";
-        full_hz "full_rate" f64, num("Hz", 0.1, 200.0), Fact, "15 Hz", MEMORY, "frames a second at the full array";
-        half_hz "half_rate" f64, num("Hz", 0.1, 200.0), Fact, "30 Hz", MEMORY, "frames a second when half the columns or fewer are asked for";
+        full_hz "full_rate" f64, num("1/s", 0.1, 200.0), Fact, "15 /s", MEMORY, "frames a second at the full array";
+        half_hz "half_rate" f64, num("1/s", 0.1, 200.0), Fact, "30 /s", MEMORY, "frames a second when half the columns or fewer are asked for";
         on_a "on" f64, num("A", 0.0, 0.3), Fact, "10 | 20 | 45 mA", MEMORY, "current when left on while the board sleeps";
         standby_a "standby" f64, num("A", 0.0, 0.05), Fact, "1 .. 3 mA", MEMORY, "current in software standby";
         held_a "held" f64, num("A", 0.0, 0.01), Fact, "10 | 20 | 100 uA", MEMORY, "current with the power-down line held";
         rail_v "rail" f64, num("V", 1.0, 5.0), Fact, "2.8 V", MEMORY, "lowest supply of its own regulators' output";
         power_up_s "power_up" f64, num("s", 0.0, 2.0), Fact, "20 .. 100 ms", MEMORY, "from power to the first register access";
         registers_s "registers" f64, num("s", 0.0, 2.0), Fact, "60 .. 250 ms", MEMORY, "time to load its registers";
-        settle_day "settle_day" f64, num("1", 0.0, 100.0), Fact, "5 .. 15", MEMORY, "frames until exposure has settled by day";
-        settle_night "settle_night" f64, num("1", 0.0, 200.0), Fact, "10 .. 30", MEMORY, "frames until exposure has settled in the dark";
+        settle_day_s "settle_day" f64, num("s", 0.0, 20.0), Fact, "0.2 | 0.5 | 1.2 s", MEMORY, "time until exposure has settled by day (5 to 15 frames)";
+        settle_night_s "settle_night" f64, num("s", 0.0, 60.0), Fact, "0.8 | 2 | 4 s", MEMORY, "time until exposure has settled in the dark (10 to 30 frames)";
         stretch "night_stretch" f64, num("1", 1.0, 20.0), Fact, "2 .. 8", MEMORY, "how many times longer a frame takes at night";
     }
     /// The lens and the window before it.
@@ -148,6 +155,7 @@ station! {
         place "place" BufferPlace, own::<BufferPlace>(), Choice, "best-fit", OURS, "where the frame buffers live";
         grab "grab" Grab, own::<Grab>(), Choice, "when-empty", MEMORY, "which buffer a snapshot takes";
         discard "discard" u32, count(0, 40), Choice, "0", OURS, "frames thrown away before a picture is used";
+        keep_exposure "keep_exposure" bool, own::<bool>(), Choice, "false", OURS, "the last exposure is kept over sleep, so that the loop starts near its end";
         clock_hz "clock" f64, num("Hz", 1e6, 40e6), Choice, "20 MHz", MEMORY, "camera clock";
         longest_s "longest_exposure" f64, num("s", 1e-4, 2.0), Choice, "33 | 66 | 250 ms", MEMORY, "longest exposure that the driver allows";
         height_m "height" f64, num("m", 0.2, 4.0), Choice, "1.4 m", OURS, "height of the lens above the ground where callers stand";
@@ -163,7 +171,7 @@ station! {
         scene "scene" Scene, own::<Scene>(), Site, "yard", MEMORY, "what it looks at, for the size of its pictures";
         busy "busy" f64, num("1", 0.1, 10.0), Site, "1 x/ 1.63", MEMORY, "pictures here over those of a usual place of that kind (places of one kind differ by a quarter)";
         night "night" f64, num("1", 1.0, 10.0), Site, "1.05 | 1.4 | 2.2", MEMORY, "size of a night picture over a day's: noise does not compress";
-        exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 10 | 66 ms", MEMORY, "exposure at the usual light; the light budget will replace it";
+        exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 4 | 15 ms", MEMORY, "exposure by day at the door";
         snap_after_s "snap_after" f64, num("s", 0.0, 30.0), Choice, "0.5 s", OURS, "how long after the press the call's first picture is taken";
     }
     /// The touch plate that a caller presses.
@@ -197,8 +205,8 @@ station! {
         relearn_s "relearn_every" f64, num("s", 60.0, 1e6), Choice, "30 min", MEMORY, "how often a sleeping station wakes to learn the plate's level anew";
         relearn_j "relearn_cost" f64, num("J", 0.0, 1.0), Fact, "5 .. 30 mJ", MEMORY, "energy of one such wake, radio off";
         standby "standby" bool, own::<bool>(), Choice, "false", OURS, "the program sends the sensor to standby before it sleeps";
-        wanted_hz "call_rate" f64, num("Hz", 0.1, 60.0), Wish, "5 Hz", OURS, "frames a second wanted in a call";
-        night_hz "night_rate" f64, num("Hz", 0.1, 60.0), Wish, "2 Hz", OURS, "frames a second wanted in the dark";
+        wanted_hz "call_rate" f64, num("1/s", 0.1, 60.0), Wish, "3 /s", OURS, "pictures a second wanted in a call";
+        night_hz "night_rate" f64, num("1/s", 0.1, 60.0), Wish, "1 /s", OURS, "pictures a second wanted in the dark";
     }
     /// The way to the service.
     net: Net {
@@ -287,14 +295,14 @@ station! {
         chain "chain" f64, num("1", 0.05, 1.0), Fact, "0.35 | 0.5 | 0.65", MEMORY, "panel to cell: charger, wiring, temperature";
         dirt "dirt" f64, num("1", 0.1, 1.0), Fact, "0.8 | 0.93 | 0.98", MEMORY, "what dirt lets through";
         charger "charger" Charger, own::<Charger>(), Choice, "linear", MEMORY, "how the panel meets the cell";
-        tilt_rad "tilt" f64, num("rad", 0.0, 1.58), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall";
-        facing_rad "facing" f64, num("rad", 0.0, 6.2832), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180";
+        tilt_rad "tilt" f64, num("rad", 0.0, QUARTER_TURN), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall";
+        facing_rad "facing" f64, num("rad", 0.0, TAU), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180";
         shade "shade" f64, num("1", 0.0, 1.0), Site, "0.6 .. 1", MEMORY, "share of the sun that nothing shades";
     }
     /// Where it stands; opens no question until light, heat or cells need it.
     site: Site {
-        latitude_rad "latitude" f64, num("rad", -1.5708, 1.5708), Site, "50 deg", OURS, "north (+) or south (-)";
-        longitude_rad "longitude" f64, num("rad", -3.1416, 3.1416), Site, "10 deg", OURS, "east (+) or west (-)";
+        latitude_rad "latitude" f64, num("rad", -QUARTER_TURN, QUARTER_TURN), Site, "50 deg", OURS, "north (+) or south (-)";
+        longitude_rad "longitude" f64, num("rad", -PI, PI), Site, "10 deg", OURS, "east (+) or west (-)";
         altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea";
         warmer_k "warmer" f64, num("K", -20.0, 20.0), Site, "0 ± 2 K", MEMORY, "how much warmer (+) or colder (-) it is there than at the usual place of that latitude and height";
         sunnier "sunnier" f64, num("1", 0.1, 3.0), Site, "0.85 | 1 | 1.15", MEMORY, "sun of the year over that of the usual place of that latitude";

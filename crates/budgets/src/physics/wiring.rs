@@ -1,0 +1,236 @@
+//! The wiring of a plan: a pin for every demand, or why there is none. Discrete: the same for every draw.
+//!
+//! When not every demand finds a pin, the fewest are left out, later ones of the plan before earlier ones, and the
+//! others are wired as well as can be. A demand that was left out still has the pin that the plan fixes it to, so that
+//! what is wrong with that pin can be told.
+//!
+//! Solved once for a plan from its nominal station. Nothing here has words for users.
+
+use models::pins::board::Board;
+use models::pins::demand::Demand;
+use models::pins::{Alternative, Case, Conflict, Line, Relaxation, Solved, Unusable};
+use station::choices::Rest;
+use station::parts::Parts;
+use std::sync::OnceLock;
+
+/// The wiring that was chosen.
+#[derive(Debug)]
+pub struct Wiring {
+    /// The demands as they were wired, by demand of the plan.
+    pub wanted: Vec<Demand>,
+    /// Pin and troubles, by demand; none where the demand found no pin.
+    pub lines: Vec<Option<Line>>,
+    /// Sum of the costs of all troubles, in points.
+    pub cost: u32,
+    /// No wiring of the same demands costs less.
+    pub at_least: u32,
+    /// Why not every demand has a pin.
+    pub stop: Option<Stop>,
+    others: OnceLock<Vec<Vec<Alternative>>>,
+}
+
+/// Why a board and its demands are not wired.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Stop {
+    /// There is no wiring.
+    Impossible {
+        /// The fewest facts that cannot stand together.
+        conflict: Conflict,
+        /// The smallest changes that would make one possible, the cheapest wiring first.
+        relaxations: Vec<Relaxation>,
+    },
+    /// Neither found nor refuted within the search's limit.
+    GaveUp,
+    /// The facts contradict each other.
+    Unusable(Unusable),
+}
+
+/// Most demands that are left out by search; beyond that the last of each conflict goes.
+const LEFT_OUT_MAX: usize = 3;
+
+impl Wiring {
+    /// The best wiring of a plan's demands on its board; `None` without a board.
+    pub(super) fn new(parts: &Parts, rest: Rest) -> Option<Self> {
+        let board = &parts.board.as_ref()?.board;
+        let wanted = parts.wanted(rest);
+        let mut wiring = Self {
+            lines: vec![None; wanted.len()],
+            wanted,
+            cost: 0,
+            at_least: 0,
+            stop: None,
+            others: OnceLock::new(),
+        };
+        let case = match Case::new(board, &wiring.wanted) {
+            Ok(case) => case,
+            Err(unusable) => {
+                wiring.stop = Some(Stop::Unusable(unusable));
+                return Some(wiring);
+            }
+        };
+        let solved = match case.solve() {
+            Solved::Wired(solved) => Some(((0..wiring.wanted.len()).collect(), solved)),
+            Solved::GaveUp => {
+                wiring.stop = Some(Stop::GaveUp);
+                None
+            }
+            Solved::Impossible => {
+                let relaxations = case.relaxations();
+                wiring.stop = Some(match case.conflict() {
+                    Some(conflict) => Stop::Impossible { conflict, relaxations },
+                    None => Stop::GaveUp,
+                });
+                most(board, &wiring.wanted)
+            }
+        };
+        if let Some((kept, solved)) = solved {
+            (wiring.cost, wiring.at_least) = (solved.cost, solved.at_least);
+            for (demand, line) in kept.into_iter().zip(solved.lines) {
+                wiring.lines[demand] = Some(line);
+            }
+        }
+        Some(wiring)
+    }
+
+    /// Demands that found no pin; NaN when the search gave up or the facts contradict each other.
+    pub fn unplaced(&self) -> f64 {
+        match self.stop {
+            Some(Stop::GaveUp | Stop::Unusable(_)) => f64::NAN,
+            _ => self.lines.iter().filter(|line| line.is_none()).count() as f64,
+        }
+    }
+
+    /// The pin of a demand: the one that it found, else the one that the plan fixes it to.
+    pub fn pin(&self, demand: usize) -> Option<u8> {
+        let found = self.lines[demand].as_ref().map(|line| line.pin);
+        found.or(self.wanted[demand].fixed)
+    }
+
+    /// Demands with their pins, those left out on the pin that the plan fixes.
+    pub fn pins(&self) -> impl Iterator<Item = (usize, u8)> {
+        (0..self.wanted.len()).filter_map(|demand| Some((demand, self.pin(demand)?)))
+    }
+
+    /// For each demand the other pins that would have served, the cheapest first; a pin fixed by the plan is asked as
+    /// if it were free. Empty where not every demand has a pin. Computed when first asked.
+    pub fn others(&self, board: &Board) -> &[Vec<Alternative>] {
+        self.others.get_or_init(|| {
+            let none = || vec![Vec::new(); self.wanted.len()];
+            if self.stop.is_some() {
+                return none();
+            }
+            let alternatives = |demands: &[Demand]| {
+                let case = Case::new(board, demands).ok()?;
+                let Solved::Wired(solved) = case.solve() else { return None };
+                Some(case.alternatives(&solved))
+            };
+            let mut others = alternatives(&self.wanted).unwrap_or_else(none);
+            for demand in (0..self.wanted.len()).filter(|&demand| self.wanted[demand].fixed.is_some()) {
+                others[demand] = self.others_than_fixed(board, demand).unwrap_or_default();
+            }
+            others
+        })
+    }
+
+    /// Other pins for a demand that the plan fixes: each is asked as if the plan fixed it to that one instead.
+    fn others_than_fixed(&self, board: &Board, demand: usize) -> Option<Vec<Alternative>> {
+        let here = self.pin(demand)?;
+        let mut wanted = self.wanted.clone();
+        let mut found = Vec::new();
+        for pin in board.chip.pins.iter().map(|pin| pin.number).filter(|pin| *pin != here) {
+            wanted[demand].fixed = Some(pin);
+            let Solved::Wired(other) = Case::new(board, &wanted).ok()?.solve() else { continue };
+            let moves = other.pins().into_iter().enumerate();
+            let moves = moves.filter(|(d, pin)| *d != demand && Some(*pin) != self.pin(*d)).collect();
+            // A wiring with another fixed pin may also cost less than the present one.
+            let extra_cost = other.cost.saturating_sub(self.cost);
+            found.push(Alternative { pin, extra_cost, moves });
+        }
+        found.sort_by_key(|other| (other.extra_cost, other.pin));
+        Some(found)
+    }
+}
+
+/// The most demands that can be wired together, by index, and their wiring.
+fn most(board: &Board, wanted: &[Demand]) -> Option<(Vec<usize>, models::pins::Wiring)> {
+    let all: Vec<usize> = (0..wanted.len()).collect();
+    (1..=LEFT_OUT_MAX)
+        .find_map(|less| without(board, wanted, &all, less))
+        .or_else(|| greedily(board, wanted, all))
+}
+
+/// What is left to wire: the demands of `kept`, or those of them that cannot stand together.
+enum Tried {
+    Wired(models::pins::Wiring),
+    Clash(Vec<usize>),
+    Unknown,
+}
+
+fn tried(board: &Board, wanted: &[Demand], kept: &[usize]) -> Tried {
+    let demands: Vec<Demand> = kept.iter().map(|&demand| wanted[demand].clone()).collect();
+    let Ok(case) = Case::new(board, &demands) else { return Tried::Unknown };
+    match case.solve() {
+        Solved::Wired(wiring) => Tried::Wired(wiring),
+        Solved::GaveUp => Tried::Unknown,
+        Solved::Impossible => match case.conflict() {
+            Some(conflict) => Tried::Clash(conflict.pins.iter().map(|(demand, _)| kept[*demand]).collect()),
+            None => Tried::Unknown,
+        },
+    }
+}
+
+/// Wires all of `kept` but `less` of them, if that can be; some demand of every clash has to go.
+fn without(
+    board: &Board,
+    wanted: &[Demand],
+    kept: &[usize],
+    less: usize,
+) -> Option<(Vec<usize>, models::pins::Wiring)> {
+    match tried(board, wanted, kept) {
+        Tried::Wired(wiring) => Some((kept.to_vec(), wiring)),
+        Tried::Clash(clash) if less > 0 => clash.iter().rev().find_map(|gone| {
+            let kept: Vec<usize> = kept.iter().copied().filter(|demand| demand != gone).collect();
+            without(board, wanted, &kept, less - 1)
+        }),
+        Tried::Clash(_) | Tried::Unknown => None,
+    }
+}
+
+fn greedily(
+    board: &Board,
+    wanted: &[Demand],
+    mut kept: Vec<usize>,
+) -> Option<(Vec<usize>, models::pins::Wiring)> {
+    loop {
+        match tried(board, wanted, &kept) {
+            Tried::Wired(wiring) => return Some((kept, wiring)),
+            Tried::Clash(clash) => {
+                let gone = clash.last().copied()?;
+                kept.retain(|demand| *demand != gone);
+            }
+            Tried::Unknown => return None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use models::pins::demand::{DemandKind, Needs};
+    use models::pins::sample;
+
+    fn demands(needs: &[Needs]) -> Vec<Demand> {
+        needs.iter().map(|needs| Demand::new(DemandKind::Other("x".into()), needs.clone())).collect()
+    }
+
+    /// Twenty outputs on a board of fewer pins: as many stay unplaced as pins are missing, whoever is asked.
+    #[test]
+    fn as_many_are_left_out_as_pins_are_missing() {
+        let board = sample::small_board();
+        let wanted = demands(&vec![Needs { output: true, ..Needs::default() }; 30]);
+        let (kept, _) = most(&board, &wanted).unwrap();
+        let room = Case::new(&board, &wanted[..1]).unwrap().prices()[0].iter().flatten().count();
+        assert_eq!(kept.len(), room.min(30));
+        assert_eq!(kept, (0..kept.len()).collect::<Vec<_>>(), "the last of the plan give way");
+    }
+}
