@@ -144,7 +144,7 @@ impl Wiring {
             let moves = moves.filter(|(d, pin)| *d != demand && Some(*pin) != self.pin(*d)).collect();
             // A wiring with another fixed pin may also cost less than the present one.
             let extra_cost = other.cost.saturating_sub(self.cost);
-            found.push(Alternative { pin, extra_cost, moves });
+            found.push(Alternative { pin, extra_cost, exact: other.proven, moves });
         }
         found.sort_by_key(|other| (other.extra_cost, other.pin));
         Some(found)

@@ -1,0 +1,226 @@
+//! Why a demand found no pin, in words, and what would let it have one.
+
+use super::super::{found, nothing};
+use super::words::{and, count, path, pins, some, the};
+use crate::physics::{Engine, Stop, Wiring};
+use crate::rule::{Found, Shown, Verdict};
+use models::pins::board::Taken;
+use models::pins::{Conflict, Fact, Need, Relaxation};
+use station::parts::{BoardParts, Demand, holder};
+use station::plan::Plan;
+
+/// Relaxations that are told.
+const TOLD: usize = 3;
+
+/// The sentence of `pins.no-place`.
+pub(super) fn says(shown: &mut Shown<'_, '_>) -> String {
+    let demands = &shown.plan.parts.demands;
+    let Some((wiring, board)) = shown.engine.wiring().zip(shown.plan.parts.board.as_ref()) else {
+        return nothing(shown);
+    };
+    let Some(Stop::Impossible { conflict, .. }) = &wiring.stop else { return nothing(shown) };
+    let clash = clash(conflict, wiring, board, demands);
+    let unplaced = shown.value as usize;
+    if unplaced <= 1 && conflict.pins.len() <= 1 {
+        return clash;
+    }
+    let finds = if unplaced == 1 { "finds" } else { "find" };
+    format!("{} of {} demands {finds} no pin: {clash}", count(unplaced), count(demands.len()))
+}
+
+/// What would let every demand have a pin.
+pub(super) fn to_do(shown: &mut Shown<'_, '_>) -> String {
+    let demands = &shown.plan.parts.demands;
+    let Some(Stop::Impossible { relaxations, .. }) =
+        shown.engine.wiring().and_then(|wiring| wiring.stop.as_ref())
+    else {
+        return nothing(shown);
+    };
+    let mut ways: Vec<&Relaxation> =
+        relaxations.iter().filter(|way| way.facts.iter().all(|f| sensible(*f))).collect();
+    // Freeing a pin costs nothing, doing without something most.
+    ways.sort_by_key(|way| way.facts.iter().map(|fact| effort(*fact)).max());
+    let ways: Vec<String> = ways
+        .into_iter()
+        .take(TOLD)
+        .map(|way| and(&way.facts.iter().map(|fact| give_up(*fact, way, demands)).collect::<Vec<_>>()))
+        .collect();
+    match ways.len() {
+        0 => "leave out more than three demands, or take a board with more pins".into(),
+        1 => ways.concat(),
+        _ => ways.join("; or "),
+    }
+}
+
+/// `pins.not-judged`: a search that gave up, or facts that contradict each other.
+pub(super) fn not_judged(_: &Plan, engine: &mut Engine<'_>) -> Vec<Found> {
+    match engine.wiring().and_then(|wiring| wiring.stop.as_ref()) {
+        Some(Stop::GaveUp) => found(
+            Verdict::Unknown,
+            "pins",
+            "whether this can be wired was neither shown nor refuted within the search's limit",
+            "fix some demands to pins of your choice",
+        ),
+        Some(Stop::Unusable(unusable)) => {
+            found(Verdict::Unknown, "pins", format!("the wiring cannot be worked out: {unusable}"), "")
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The facts that cannot stand together.
+fn clash(conflict: &Conflict, wiring: &Wiring, board: &BoardParts, demands: &[Demand]) -> String {
+    let who: Vec<String> = conflict.pins.iter().map(|(demand, _)| the(&demands[*demand])).collect();
+    let mut serve: Vec<u8> = conflict.pins.iter().flat_map(|(_, pins)| pins).copied().collect();
+    serve.sort_unstable();
+    serve.dedup();
+    let reasons = reasons(conflict, wiring, board, demands);
+    let (subject, all) = (some(&who), if who.len() == 2 { "both" } else { "all" });
+    let head = match (who.len(), serve.len()) {
+        (1, _) => format!("{subject} finds no pin"),
+        (wanted, 0) => format!("{subject} want {} pins and none would serve", count(wanted)),
+        (wanted, left) if left < wanted => {
+            format!("{subject} want {} pins and only {} would serve", count(wanted), pins(&serve))
+        }
+        _ => format!("{subject} cannot {all} be served"),
+    };
+    if reasons.is_empty() { head } else { format!("{head}: {}", reasons.join("; ")) }
+}
+
+fn reasons(conflict: &Conflict, wiring: &Wiring, board: &BoardParts, demands: &[Demand]) -> Vec<String> {
+    let alone = conflict.pins.len() == 1;
+    let name = |demand: usize| if alone { "it".to_string() } else { the(&demands[demand]) };
+    let mut needs: Vec<(Need, Vec<String>)> = Vec::new();
+    let mut straps: Vec<(u8, Vec<String>)> = Vec::new();
+    let mut said = Vec::new();
+    for fact in &conflict.facts {
+        match *fact {
+            Fact::Demand(_) => {}
+            Fact::Fixed(demand) => {
+                let pin = wiring.wanted[demand].fixed.map_or_else(String::new, |pin| format!("IO{pin}"));
+                said.push(format!("{} is fixed to {pin}", name(demand)));
+            }
+            Fact::Need(demand, need) => match needs.iter_mut().find(|(known, _)| *known == need) {
+                Some((_, who)) => who.push(name(demand)),
+                None => needs.push((need, vec![name(demand)])),
+            },
+            Fact::Strap { demand, pin } => match straps.iter_mut().find(|(known, _)| *known == pin) {
+                Some((_, who)) => who.push(name(demand)),
+                None => straps.push((pin, vec![name(demand)])),
+            },
+            _ => {}
+        }
+    }
+    // Who is meant was said a line before, where it is everybody.
+    let people =
+        |who: &[String]| if !alone && who.len() == conflict.pins.len() { "they".into() } else { and(who) };
+    said.extend(needs.iter().map(|(need, who)| format!("{} {}", people(who), must(*need, who.len() > 1))));
+    for (pin, who) in straps {
+        said.push(format!("on IO{pin} {} would spoil the level that the board starts with", people(&who)));
+    }
+    said.extend(conflict.facts.iter().filter_map(|fact| held(*fact, wiring, board, conflict)));
+    said
+}
+
+/// A fact of chip or board, in words.
+fn held(fact: Fact, wiring: &Wiring, board: &BoardParts, conflict: &Conflict) -> Option<String> {
+    let fixed: Vec<u8> =
+        conflict.pins.iter().filter_map(|(demand, _)| wiring.wanted[*demand].fixed).collect();
+    // Of a part's pins, those that the plan asks for tell more than all of them.
+    let having = |who: &str, mut numbers: Vec<u8>| {
+        numbers.sort_unstable();
+        numbers.dedup();
+        if numbers.iter().any(|pin| fixed.contains(pin)) {
+            numbers.retain(|pin| fixed.contains(pin));
+        }
+        format!("{who} has {}", pins(&numbers))
+    };
+    let of_part = |is: &dyn Fn(Taken) -> bool| -> Vec<u8> {
+        let chip = board.board.chip.pins.iter().filter(|pin| pin.taken.is_some_and(is)).map(|pin| pin.number);
+        chip.chain(board.board.wired.iter().filter(|part| is(part.part)).map(|part| part.pin)).collect()
+    };
+    Some(match fact {
+        Fact::Taken(by) => {
+            let index = board.board.wired.iter().position(|part| part.part == by);
+            let who = index.map_or_else(|| holder(by), |index| super::words::wired(board, index));
+            having(&who, of_part(&|part| part == by))
+        }
+        Fact::CameraBus => having("the camera bus", of_part(&|part| matches!(part, Taken::Camera(_)))),
+        Fact::Buried if fixed.len() == 1 => format!("{} comes out on no connector and no pad", pins(&fixed)),
+        Fact::Buried => "the chip's other pins come out on no connector and no pad".into(),
+        Fact::PwmTimers => format!(
+            "the chip has {} PWM timers, each for one rate, and the camera clock needs its own",
+            count(usize::from(board.board.chip.pwm.timers))
+        ),
+        Fact::PwmChannels => {
+            format!("the chip has {} PWM channels", count(usize::from(board.board.chip.pwm.channels)))
+        }
+        Fact::WakeTable => "the chip cannot watch for all of these at once in deep sleep".into(),
+        Fact::TouchChannels => "a touch channel serves one pin at a time".into(),
+        Fact::Demand(_) | Fact::Fixed(_) | Fact::Need(..) | Fact::Strap { .. } => return None,
+    })
+}
+
+fn must(need: Need, plural: bool) -> &'static str {
+    match (need, plural) {
+        (Need::Input, _) => "must be read",
+        (Need::Output, _) => "must be driven",
+        (Need::Analogue, _) => "must be measured",
+        (Need::AnalogueWithRadio, _) => "must be measured while the radio is on",
+        (Need::Touch, false) => "needs a touch channel",
+        (Need::Touch, true) => "need a touch channel",
+        (Need::Pwm, false) => "needs PWM",
+        (Need::Pwm, true) => "need PWM",
+        (Need::Wake, _) => "must end deep sleep",
+        (Need::Hold, _) => "must keep its level in deep sleep",
+        (Need::QuietAtBoot, _) => "must stay off until the program runs",
+        (Need::Pull, false) => "needs the pin's own pull",
+        (Need::Pull, true) => "need the pin's own pull",
+    }
+}
+
+/// What makes a demand what it is cannot be given up; how it is done can.
+fn sensible(fact: Fact) -> bool {
+    !matches!(fact, Fact::Need(_, Need::Input | Need::Output | Need::Touch | Need::Analogue))
+}
+
+fn effort(fact: Fact) -> u8 {
+    match fact {
+        Fact::Fixed(_) => 0,
+        Fact::Need(..) | Fact::Strap { .. } => 1,
+        Fact::Demand(_) => 3,
+        _ => 2,
+    }
+}
+
+fn give_up(fact: Fact, way: &Relaxation, demands: &[Demand]) -> String {
+    let on = |demand: usize| way.pins[demand].map_or_else(String::new, |pin| format!("IO{pin}"));
+    match fact {
+        Fact::Demand(demand) => format!("do without {}", the(&demands[demand])),
+        Fact::Fixed(demand) => {
+            format!("write {} = \"any\" (it then has {})", path(&demands[demand]), on(demand))
+        }
+        Fact::Strap { demand, pin } => {
+            format!("give IO{pin} a pull that {} cannot overcome at reset", the(&demands[demand]))
+        }
+        Fact::Need(demand, need) => {
+            let who = the(&demands[demand]);
+            match need {
+                Need::Wake => format!("let {who} not wake the station ({})", on(demand)),
+                Need::Hold => format!("hold the level of {who} with a resistor on {}", on(demand)),
+                Need::QuietAtBoot => format!("pull {who} to off with 4.7 kΩ on {}", on(demand)),
+                Need::Pull => format!("give {who} a 10 kΩ pull of its own on {}", on(demand)),
+                Need::Pwm => format!("switch {who} without PWM, on {}", on(demand)),
+                Need::AnalogueWithRadio => format!("measure {who} while the radio is off, on {}", on(demand)),
+                Need::Input | Need::Output | Need::Touch | Need::Analogue => format!("do without {who}"),
+            }
+        }
+        Fact::Taken(by) => format!("free the pins of {}", holder(by)),
+        Fact::CameraBus
+        | Fact::Buried
+        | Fact::PwmTimers
+        | Fact::PwmChannels
+        | Fact::WakeTable
+        | Fact::TouchChannels => "take another board".into(),
+    }
+}
