@@ -22,7 +22,7 @@ pub struct CheckArgs {
     /// Prints the assessment as JSON.
     #[arg(long)]
     json: bool,
-    /// How many builds to draw; 0 for the nominal answer alone.
+    /// How many builds to draw; 0 for the nominal answer alone, without remedies.
     #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     draws: u32,
     /// Seed of the draws: the same seed gives the same answer.
@@ -68,7 +68,8 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
 fn assess(plan: &Plan, library: &Library, options: Options, with_remedies: bool) -> Assessment {
     let study = Study::new(plan, options);
     let mut assessment = of_study(&study);
-    if with_remedies {
+    // A remedy is judged by draws: without them there is none to offer.
+    if with_remedies && options.draws > 0 {
         remedies::seek(plan, library, options, &mut assessment);
     }
     assessment

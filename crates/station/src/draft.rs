@@ -112,8 +112,6 @@ pub fn plan(answers: &Answers) -> String {
     line(&mut text, "size", "800x600", "of the picture");
     line(&mut text, "height", "1.4 m", "of the lens above the ground where callers stand");
     line(&mut text, "scene", answers.place.scene(), "what it looks at: calm, yard or foliage");
-    text.push_str("\n[plate]\n");
-    line(&mut text, "height", "1.05 m", "of the touch plate's middle");
     feed(&mut text, answers);
     text.push_str("\n[pins]\n");
     line(&mut text, "plate", "any", "check finds it a pin, or write its number");

@@ -4,7 +4,7 @@ use super::electric::{self, Currents};
 use models::cells::burst::{Burst, Pack, Restart, resistance_factor, restart};
 use models::cells::chemistry::{self, Data};
 use models::cells::ocv;
-use models::energy::by_hand::by_hand;
+use models::energy::by_hand::{Effect, by_hand, effects};
 use models::energy::drains::{Retry, wake_c};
 use models::energy::season::{DAYS, Season};
 use models::energy::{DAY_S, EnergyInput, YEARS_MAX, run, solar};
@@ -29,65 +29,40 @@ const ATTEMPT: (f64, f64) = (6.0, 0.120);
 /// A tracking charger loses less of the panel than a linear one: 0.85 to 0.65, typical, from memory.
 const TRACKING_GAIN: f64 = 0.85 / 0.65;
 
-/// The site's year, hoisted.
-#[derive(Debug)]
-pub(super) struct SiteYear {
-    mean_k: Vec<f64>,
-    min_k: Vec<f64>,
-    sun_j_m2: Vec<f64>,
-    above_frost: Vec<f64>,
-}
-
-pub(super) fn site_year(nominal: &Station) -> SiteYear {
+/// The site's year at the nominal station; a draw moves it. `None` when the site is outside the model.
+pub(super) fn site_year(nominal: &Station) -> Option<Season> {
     let site = &nominal.site;
     let climate = Climate::by_latitude(site.latitude_rad, site.altitude_m);
-    let place = Place {
-        latitude_rad: site.latitude_rad,
-        longitude_rad: site.longitude_rad,
-        altitude_m: site.altitude_m,
+    // Temperatures of one year with weather; the sun is that of the mean sky, because each life draws its own.
+    let hours_c = temperatures_c(&climate, site.latitude_rad, Luck::History(WEATHER));
+    let (mut sun_j_m2, mut above_frost) = (vec![0.0; DAYS], vec![1.0; DAYS]);
+    if nominal.solar.peak_w > 0.0 {
+        let place = Place {
+            latitude_rad: site.latitude_rad,
+            longitude_rad: site.longitude_rad,
+            altitude_m: site.altitude_m,
+        };
+        let clear =
+            ClearYear::new(place, ClearYear::usual_offset_h(site.longitude_rad), climate.turbidity).ok()?;
+        let year = Year::new(&climate, Arc::new(clear), Luck::Mean).ok()?;
+        let plane =
+            Plane { tilt_rad: nominal.solar.tilt_rad, azimuth_rad: nominal.solar.facing_rad, albedo: 0.2 };
+        let light_w_m2 = year.on_plane_w_m2(&plane, &Shade::NONE);
+        for (day, (light, hours)) in light_w_m2.chunks_exact(24).zip(hours_c.chunks_exact(24)).enumerate() {
+            let all: f64 = light.iter().sum();
+            let warm: f64 = light.iter().zip(hours).filter(|(_, c)| **c > 0.0).map(|(light, _)| light).sum();
+            sun_j_m2[day] = all * 3600.0;
+            if all > 0.0 && !site.indoors {
+                above_frost[day] = warm / all;
+            }
+        }
+    }
+    let by_day = |of: fn(&[f64]) -> f64| -> Vec<f64> {
+        hours_c.chunks_exact(24).map(|day| if site.indoors { INDOORS_K } else { of(day) + 273.15 }).collect()
     };
-    let flat = || (vec![0.0; DAYS], vec![1.0; DAYS]);
-    let luck = Luck::History(WEATHER);
-    if nominal.solar.peak_w <= 0.0 {
-        let hours = temperatures_c(&climate, site.latitude_rad, luck);
-        let (sun_j_m2, above_frost) = flat();
-        return daily(&hours, sun_j_m2, above_frost);
-    }
-    let offset_h = ClearYear::usual_offset_h(site.longitude_rad);
-    let year = ClearYear::new(place, offset_h, climate.turbidity).and_then(|clear| {
-        let clear = Arc::new(clear);
-        // Sun of the mean sky (the life draws its own), temperatures of one year with weather.
-        Ok((
-            Year::new(&climate, clear.clone(), Luck::Mean)?,
-            temperatures_c(&climate, site.latitude_rad, luck),
-        ))
-    });
-    let Ok((year, hours)) = year else {
-        let (sun_j_m2, above_frost) = flat();
-        return daily(&temperatures_c(&climate, site.latitude_rad, luck), sun_j_m2, above_frost);
-    };
-    let plane =
-        Plane { tilt_rad: nominal.solar.tilt_rad, azimuth_rad: nominal.solar.facing_rad, albedo: 0.2 };
-    let light = year.on_plane_w_m2(&plane, &Shade::NONE);
-    let (mut sun_j_m2, mut above_frost) = (Vec::with_capacity(DAYS), Vec::with_capacity(DAYS));
-    for (light, temperature_c) in light.chunks_exact(24).zip(hours.chunks_exact(24)) {
-        let all: f64 = light.iter().sum();
-        let warm: f64 =
-            light.iter().zip(temperature_c).filter(|(_, t)| **t > 0.0).map(|(light, _)| light).sum();
-        sun_j_m2.push(all * 3600.0);
-        above_frost.push(if all > 0.0 { warm / all } else { 1.0 });
-    }
-    daily(&hours, sun_j_m2, above_frost)
-}
-
-fn daily(hours_c: &[f64], sun_j_m2: Vec<f64>, above_frost: Vec<f64>) -> SiteYear {
-    let day = |of: fn(&[f64]) -> f64| hours_c.chunks_exact(24).map(|day| of(day) + 273.15).collect();
-    SiteYear {
-        mean_k: day(|day| day.iter().sum::<f64>() / 24.0),
-        min_k: day(|day| day.iter().copied().fold(f64::INFINITY, f64::min)),
-        sun_j_m2,
-        above_frost,
-    }
+    let mean_k = by_day(|day| day.iter().sum::<f64>() / 24.0);
+    let min_k = by_day(|day| day.iter().copied().fold(f64::INFINITY, f64::min));
+    Season::new(&mean_k, &min_k, &sun_j_m2, &above_frost).ok()
 }
 
 /// What comes out of a life, and what it was made from.
@@ -169,135 +144,173 @@ fn activation_j_mol(cold_factor: f64) -> f64 {
     8.314_462_618 * cold_factor.ln() / (1.0 / 263.15 - 1.0 / 298.15)
 }
 
-fn season(s: &Station, year: &SiteYear) -> Option<Season> {
-    let shifted = |list: &[f64]| -> Vec<f64> {
-        list.iter().map(|k| if s.site.indoors { INDOORS_K } else { k + s.site.warmer_k }).collect()
+pub(super) fn life(s: &Station, currents: &Currents, year: Option<&Season>, luck: Luck) -> Life {
+    let moved = |year: &Season| {
+        if s.site.indoors { Some(year.clone()) } else { year.moved(s.site.warmer_k, s.site.sunnier).ok() }
     };
-    let sun: Vec<f64> = year.sun_j_m2.iter().map(|sun| sun * s.site.sunnier).collect();
-    let always = vec![1.0; DAYS];
-    Season::new(
-        &shifted(&year.mean_k),
-        &shifted(&year.min_k),
-        &sun,
-        if s.site.indoors { &always } else { &year.above_frost },
-    )
-    .ok()
+    let Some(season) = year.and_then(moved) else { return UNKNOWN };
+    let life = Inputs::new(s, currents, &season);
+    life.run(luck)
 }
 
-pub(super) fn life(s: &Station, currents: &Currents, year: &SiteYear, luck: Luck) -> Life {
-    let Some(season) = season(s, year) else { return UNKNOWN };
-    let data = data(s.cell.chemistry);
-    let (series, parallel) = (f64::from(s.cell.series), f64::from(s.cell.parallel));
-    let pack_v = ocv::mean_v(data.ocv) * series;
-    let regulator = electric::regulator(&s.regulator, s.chip.rail_v);
-    let in_a = |rail_a: f64| regulator.in_a(pack_v, rail_a);
-    let least_v = electric::least_in_v(s).max(if s.regulator.boost { 0.0 } else { s.cell.cutoff_v * series });
-    let peak = |rail_a: f64| {
-        let load = regulator.load(rail_a);
-        Burst { current_a: load.current_a, power_w: load.power_w, least_v }
-    };
-    let (burst, start) = (peak(currents.burst_a), peak(currents.start_a));
-    let pack = Pack {
-        data,
-        series,
-        parallel,
-        cell_r25_ohm: s.cell.r25_ohm,
-        activation_j_mol: activation_j_mol(s.cell.cold_r),
-        aged_factor: s.cell.ageing,
-        wire_ohm: electric::loop_ohm(&s.cable),
-    };
-    let relearn_a =
-        if s.rest.mode == Rest::Sleep { s.rest.relearn_j / s.rest.relearn_s / pack_v } else { 0.0 };
-    let rest_a = in_a(currents.rest_a) + currents.extras_a + relearn_a;
-    let call_a = in_a(currents.call_a);
-    let join_s = if s.net.cached { s.net.join_cached_s } else { s.net.join_s };
-    let joining_a = in_a(s.chip.joining_a);
-    let wake = [(joining_a, s.chip.boot_s), (joining_a, join_s)];
-    // A second of streaming stands for one picture taken and sent.
-    let (call_c, picture_c, false_c) = match s.rest.mode {
-        Rest::Sleep => {
-            let up = wake_c(&wake);
-            (up + call_a * s.callers.call_s, up + call_a, up + call_a)
-        }
-        Rest::Joined => (call_a * s.callers.call_s, call_a, 0.0),
-        Rest::Awake => ((call_a - rest_a).max(0.0) * s.callers.call_s, 0.0, 0.0),
-    };
-    let retry = Retry {
-        attempt_s: ATTEMPT.0,
-        attempt_a: ATTEMPT.1,
-        every_s: match s.net.retry {
-            RetryPolicy::Steady => 60.0,
-            RetryPolicy::BackOff => 900.0,
-        },
-    };
-    let harvest = if s.solar.peak_w > 0.0 {
-        let chain = s.solar.chain * if s.solar.charger == Charger::Tracking { TRACKING_GAIN } else { 1.0 };
-        let shares = (chain * s.solar.dirt * s.solar.real_share * s.solar.shade).min(1.0);
-        solar::charge_per_sun(s.solar.peak_w, shares, pack_v)
-    } else {
-        0.0
-    };
-    let per_day = |per_s: f64| per_s * DAY_S;
-    let input = EnergyInput {
-        season: &season,
-        pack,
-        burst,
-        capacity_c: s.cell.capacity_c * s.cell.real_share * parallel * s.cell.start_soc,
-        self_discharge_month: s.cell.self_per_s * models::cells::ageing::MONTH_DAYS * DAY_S,
-        fade_year: s.cell.fade_per_s * 365.25 * DAY_S,
-        rest_a,
-        calls_day: per_day(s.callers.calls_s),
-        calls_dispersion: s.callers.cluster,
-        call_c,
-        pictures_day: if s.rest.idle_every_s.is_nan() || s.rest.mode == Rest::Awake {
-            0.0
+/// Which effect, if any, moves the simulated run time by more than a third from the three-line answer, and the run
+/// time without it, s: asked only for a sentence.
+pub(super) fn why(s: &Station, currents: &Currents, year: Option<&Season>) -> Option<(Effect, f64)> {
+    let season = year?.moved(s.site.warmer_k, s.site.sunnier).ok()?;
+    let inputs = Inputs::new(s, currents, &season);
+    let (all_s, hand_s) = (run(&inputs.energy, Luck::Mean).ok()?.end_s, by_hand(&inputs.energy).run_s);
+    if (all_s - hand_s).abs() <= 0.3 * hand_s {
+        return None;
+    }
+    let effects = effects(&inputs.energy).ok()?;
+    effects.into_iter().max_by(|a, b| (a.1 - all_s).abs().total_cmp(&(b.1 - all_s).abs()))
+}
+
+/// Everything that a life depends on, made from a station once.
+struct Inputs<'s> {
+    energy: EnergyInput<'s>,
+    start: Burst,
+    pack_v: f64,
+    cell_burst_a: f64,
+    extras_share: f64,
+    sensor_share: f64,
+}
+
+impl<'s> Inputs<'s> {
+    fn new(s: &Station, currents: &Currents, season: &'s Season) -> Self {
+        let data = data(s.cell.chemistry);
+        let (series, parallel) = (f64::from(s.cell.series), f64::from(s.cell.parallel));
+        let pack_v = ocv::mean_v(data.ocv) * series;
+        let regulator = electric::regulator(&s.regulator, s.chip.rail_v);
+        let in_a = |rail_a: f64| regulator.in_a(pack_v, rail_a);
+        let least_v =
+            electric::least_in_v(s).max(if s.regulator.boost { 0.0 } else { s.cell.cutoff_v * series });
+        let peak = |rail_a: f64| {
+            let load = regulator.load(rail_a);
+            Burst { current_a: load.current_a, power_w: load.power_w, least_v }
+        };
+        let (burst, start) = (peak(currents.burst_a), peak(currents.start_a));
+        let pack = Pack {
+            data,
+            series,
+            parallel,
+            cell_r25_ohm: s.cell.r25_ohm,
+            activation_j_mol: activation_j_mol(s.cell.cold_r),
+            aged_factor: s.cell.ageing,
+            wire_ohm: electric::loop_ohm(&s.cable),
+        };
+        let relearn_a =
+            if s.rest.mode == Rest::Sleep { s.rest.relearn_j / s.rest.relearn_s / pack_v } else { 0.0 };
+        let rest_a = in_a(currents.rest_a) + currents.extras_a + relearn_a;
+        let call_a = in_a(currents.call_a);
+        let join_s = if s.net.cached { s.net.join_cached_s } else { s.net.join_s };
+        let joining_a = in_a(s.chip.joining_a);
+        let wake = [(joining_a, s.chip.boot_s), (joining_a, join_s)];
+        // A second of streaming stands for one picture taken and sent.
+        let (call_c, picture_c, false_c) = match s.rest.mode {
+            Rest::Sleep => {
+                let up = wake_c(&wake);
+                (up + call_a * s.callers.call_s, up + call_a, up + call_a)
+            }
+            Rest::Joined => (call_a * s.callers.call_s, call_a, 0.0),
+            Rest::Awake => ((call_a - rest_a).max(0.0) * s.callers.call_s, 0.0, 0.0),
+        };
+        let retry = Retry {
+            attempt_s: ATTEMPT.0,
+            attempt_a: ATTEMPT.1,
+            every_s: match s.net.retry {
+                RetryPolicy::Steady => 60.0,
+                RetryPolicy::BackOff => 900.0,
+            },
+        };
+        let harvest = if s.solar.peak_w > 0.0 {
+            let chain =
+                s.solar.chain * if s.solar.charger == Charger::Tracking { TRACKING_GAIN } else { 1.0 };
+            let shares = (chain * s.solar.dirt * s.solar.real_share * s.solar.shade).min(1.0);
+            solar::charge_per_sun(s.solar.peak_w, shares, pack_v)
         } else {
-            DAY_S / s.rest.idle_every_s
-        },
-        picture_c,
-        wakes_day: if s.rest.mode == Rest::Sleep { per_day(s.plate.false_wakes_s) } else { 0.0 },
-        wake_c: false_c,
-        joins_day: retry.attempts_day() * s.net.outage_s,
-        join_c: retry.attempt_c(),
-        charge_per_sun: if data.chargeable { harvest } else { 0.0 },
-        start_day: 0,
-        years: YEARS_MAX,
-    };
-    let Ok(run) = run(&input, luck) else { return UNKNOWN };
-    let hand = by_hand(&input);
-    let mean_c = input.mean_c_day();
-    let coldest_k = season.min_k().iter().copied().fold(f64::INFINITY, f64::min);
-    let third_year_s = 3.0 * 365.0 * DAY_S;
-    let factor = resistance_factor(&pack, coldest_k, third_year_s);
-    let Restart { run_end_soc, start_end_soc, .. } = restart(&pack, &burst, &start, factor);
-    let sun = season.sun_j_m2();
-    let month_sun = |month: usize| {
-        let days = models::energy::season::MONTH_FIRST_DAY[month]
-            ..models::energy::season::MONTH_FIRST_DAY[month + 1];
-        let warm = if data.charges_in_frost { sun } else { season.sun_above_frost_j_m2() };
-        warm[days.clone()].iter().sum::<f64>() / days.len() as f64
-    };
-    let worst_day_sun = (0..12).map(month_sun).fold(f64::INFINITY, f64::min);
-    let (all_sun, warm_sun) = (sun.iter().sum::<f64>(), season.sun_above_frost_j_m2().iter().sum::<f64>());
-    Life {
-        end_s: run.end_s,
-        by_hand_s: hand.run_s.min(f64::from(YEARS_MAX) * 365.0 * DAY_S),
-        mean_a: hand.mean_a,
-        usable_c: hand.usable_c,
-        rest_a,
-        extras_share: currents.extras_a / rest_a,
-        sensor_share: in_a(currents.sensor_a) / rest_a,
-        calls_share: input.calls_day * call_c / mean_c,
-        wakes_share: input.wakes_day * false_c / mean_c,
-        outage_share: input.joins_day * input.join_c / mean_c,
-        unusable: input.empty_soc(coldest_k, third_year_s),
-        restart: (run_end_soc, start_end_soc),
-        cell_burst_a: (burst.current_a + burst.power_w / pack_v)
-            .max(start.current_a + start.power_w / pack_v)
-            / parallel,
-        worst_sun: if harvest > 0.0 { worst_day_sun * harvest / mean_c } else { f64::NAN },
-        frost_share: if all_sun > 0.0 { 1.0 - warm_sun / all_sun } else { 0.0 },
-        coldest_degc: coldest_k - 273.15,
-        day_j: mean_c * pack_v,
+            0.0
+        };
+        let per_day = |per_s: f64| per_s * DAY_S;
+        let energy = EnergyInput {
+            season,
+            pack,
+            burst,
+            capacity_c: s.cell.capacity_c * s.cell.real_share * parallel * s.cell.start_soc,
+            self_discharge_month: s.cell.self_per_s * models::cells::ageing::MONTH_DAYS * DAY_S,
+            fade_year: s.cell.fade_per_s * 365.25 * DAY_S,
+            rest_a,
+            calls_day: per_day(s.callers.calls_s),
+            calls_dispersion: s.callers.cluster,
+            call_c,
+            pictures_day: if s.rest.idle_every_s.is_nan() || s.rest.mode == Rest::Awake {
+                0.0
+            } else {
+                DAY_S / s.rest.idle_every_s
+            },
+            picture_c,
+            wakes_day: if s.rest.mode == Rest::Sleep { per_day(s.plate.false_wakes_s) } else { 0.0 },
+            wake_c: false_c,
+            joins_day: retry.attempts_day() * s.net.outage_s,
+            join_c: retry.attempt_c(),
+            charge_per_sun: if data.chargeable { harvest } else { 0.0 },
+            start_day: 0,
+            years: YEARS_MAX,
+        };
+        Self {
+            energy,
+            start,
+            pack_v,
+            cell_burst_a: (burst.current_a + burst.power_w / pack_v)
+                .max(start.current_a + start.power_w / pack_v)
+                / parallel,
+            extras_share: currents.extras_a / rest_a,
+            sensor_share: in_a(currents.sensor_a) / rest_a,
+        }
+    }
+
+    fn run(&self, luck: Luck) -> Life {
+        let (input, season, pack) = (&self.energy, self.energy.season, &self.energy.pack);
+        let data = pack.data;
+        let Ok(run) = run(input, luck) else { return UNKNOWN };
+        let hand = by_hand(input);
+        let mean_c = input.mean_c_day();
+        let coldest_k = season.min_k().iter().copied().fold(f64::INFINITY, f64::min);
+        let third_year_s = 3.0 * 365.0 * DAY_S;
+        let factor = resistance_factor(pack, coldest_k, third_year_s);
+        let Restart { run_end_soc, start_end_soc, .. } = restart(pack, &input.burst, &self.start, factor);
+        let sun = season.sun_j_m2();
+        let month_sun = |month: usize| {
+            let days = models::energy::season::MONTH_FIRST_DAY[month]
+                ..models::energy::season::MONTH_FIRST_DAY[month + 1];
+            let warm = if data.charges_in_frost { sun } else { season.sun_above_frost_j_m2() };
+            warm[days.clone()].iter().sum::<f64>() / days.len() as f64
+        };
+        let worst_day_sun = (0..12).map(month_sun).fold(f64::INFINITY, f64::min);
+        let (all_sun, warm_sun) =
+            (sun.iter().sum::<f64>(), season.sun_above_frost_j_m2().iter().sum::<f64>());
+        Life {
+            end_s: run.end_s,
+            by_hand_s: hand.run_s.min(f64::from(YEARS_MAX) * 365.0 * DAY_S),
+            mean_a: hand.mean_a,
+            usable_c: hand.usable_c,
+            rest_a: input.rest_a,
+            extras_share: self.extras_share,
+            sensor_share: self.sensor_share,
+            calls_share: input.calls_day * input.call_c / mean_c,
+            wakes_share: input.wakes_day * input.wake_c / mean_c,
+            outage_share: input.joins_day * input.join_c / mean_c,
+            unusable: input.empty_soc(coldest_k, third_year_s),
+            restart: (run_end_soc, start_end_soc),
+            cell_burst_a: self.cell_burst_a,
+            worst_sun: if input.charge_per_sun > 0.0 {
+                worst_day_sun * input.charge_per_sun / mean_c
+            } else {
+                f64::NAN
+            },
+            frost_share: if all_sun > 0.0 { 1.0 - warm_sun / all_sun } else { 0.0 },
+            coldest_degc: coldest_k - 273.15,
+            day_j: mean_c * self.pack_v,
+        }
     }
 }

@@ -7,6 +7,8 @@ mod power;
 mod stream;
 
 use crate::physics::Engine;
+pub(crate) use pins::words as pin_words;
+
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use station::plan::Plan;
 
@@ -84,6 +86,7 @@ fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
     let show = |margin: f64, unit: &str| match unit {
         "%" => percent(margin),
         "1/s" => format!("{margin:.1} a second"),
+        "d" => format!("{:.0} days", margin / 86_400.0),
         _ => quantity::show(margin, unit),
     };
     match (shown.over, sense) {

@@ -3,6 +3,7 @@
 use super::{figure, fine, found, gap, percent};
 use crate::physics;
 use crate::rule::{Budget, Check, Rule, Sense, Verdict};
+use models::energy::by_hand::Effect;
 use models::supply::capacitor::gap_farad;
 use models::supply::source::BankSwitchOff;
 use quantity::show;
@@ -179,12 +180,17 @@ pub(super) static RULES: &[Rule] = &[
         says: |f| {
             let s = &f.plan.station;
             let life = f.engine.life(s);
+            let why = match f.engine.life_effect(s) {
+                Some((effect, without_s)) => {
+                    format!("; {} ({} without)", effect_words(effect), days(without_s))
+                }
+                None => String::new(),
+            };
             format!(
-                "it lasts {} (wanted: {}): {}; by hand{} {} over {} is {}",
+                "it lasts {} (wanted: {}): {}; by hand, {} over {} is {}{why}",
                 days(f.value),
                 days(f.limit),
-                gap(f, Sense::AtLeast, "d").replace(" d", " days"),
-                if s.solar.peak_w > 0.0 { ", without the sun," } else { "" },
+                gap(f, Sense::AtLeast, "d"),
                 show(life.usable_c, "C"),
                 show(life.mean_a, "A"),
                 days(life.by_hand_s)
@@ -270,6 +276,16 @@ pub(super) static RULES: &[Rule] = &[
 
 fn volts(volt_v: f64) -> String {
     format!("{volt_v:.2} V")
+}
+
+/// What moves the simulated answer from the one by hand.
+fn effect_words(effect: Effect) -> &'static str {
+    match effect {
+        Effect::Cold => "the cold makes the difference",
+        Effect::SelfDischarge => "the cells' emptying by themselves makes the difference",
+        Effect::Age => "the cells' ageing makes the difference",
+        Effect::Sun => "the sun makes the difference",
+    }
 }
 
 /// A time as a person plans with it.
