@@ -68,6 +68,7 @@ pub(crate) fn run() -> Result<()> {
         breaches.extend(in_manifest(manifest.strip_prefix(&root).unwrap_or(&manifest), &text));
     }
     breaches.extend(unnamed_test_files(&root)?);
+    breaches.extend(unlisted_checks(&root)?);
     breaches.extend(dead_links(&root)?);
     breaches.sort();
     for breach in &breaches {
@@ -185,6 +186,19 @@ fn unnamed_test_files(root: &Path) -> Result<Vec<String>> {
         }
     }
     Ok(breaches)
+}
+
+/// Checks that the table of `checks/README.md` does not list: nobody would know what they compare, and with what.
+fn unlisted_checks(root: &Path) -> Result<Vec<String>> {
+    let table = fs::read_to_string(root.join("checks/README.md")).unwrap_or_default();
+    let files = files_below(&root.join("checks/tests/it"), "rs")?;
+    let unlisted = files.iter().filter(|file| {
+        let name = file.file_name().unwrap_or_default().to_string_lossy();
+        name != "main.rs" && !table.contains(&format!("(tests/it/{name})"))
+    });
+    Ok(unlisted
+        .map(|file| format!("{}:1: add it to the table of checks/README.md", shown(root, file)))
+        .collect())
 }
 
 /// Links from the pages at the top, in `docs/` and in the crates around, to files that are not there.

@@ -6,7 +6,9 @@
 mod cells;
 mod conductors;
 mod energy;
+mod hostile_input;
 mod lens_laws;
+mod memory_facts;
 mod people;
 mod picture_detail;
 mod pin_optimum;
