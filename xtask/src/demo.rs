@@ -10,7 +10,7 @@ const PLAN: &str = "plans/kiln-yard-gate.toml";
 const COPY: &str = "target/demo/kiln-yard-gate.toml";
 
 /// What a newcomer would type, in order.
-const STEPS: &[&[&str]] = &[&["check", COPY], &["set", COPY, "camera.size=800x600"], &["check", COPY]];
+const STEPS: &[&[&str]] = &[&["check", COPY], &["check", COPY, "--fix-with", "1"], &["check", COPY]];
 
 pub(crate) fn run() -> Result<()> {
     must(cargo(&["build", "--package", "doorwright"]))?;
