@@ -33,8 +33,20 @@ impl CameraSignal {
     pub const REQUIRED: [CameraSignal; 14] = {
         use CameraSignal::{Data, Href, Pclk, SccbClock, SccbData, Vsync, Xclk};
         [
-            Data(0), Data(1), Data(2), Data(3), Data(4), Data(5), Data(6), Data(7), Vsync, Href, Pclk, Xclk,
-            SccbClock, SccbData,
+            Data(0),
+            Data(1),
+            Data(2),
+            Data(3),
+            Data(4),
+            Data(5),
+            Data(6),
+            Data(7),
+            Vsync,
+            Href,
+            Pclk,
+            Xclk,
+            SccbClock,
+            SccbData,
         ]
     };
 
@@ -197,9 +209,7 @@ fn pin_problem(signal: CameraSignal, pin: u8, chip: &Chip) -> Option<BusProblem>
     }
 }
 
-fn stray_data(
-    data: &[(CameraSignal, u8)], lines: &[(CameraSignal, u8)], chip: Option<&Chip>,
-) -> BusProblem {
+fn stray_data(data: &[(CameraSignal, u8)], lines: &[(CameraSignal, u8)], chip: Option<&Chip>) -> BusProblem {
     let against = |place: usize| {
         let (signal, pin) = data[place];
         if let Some(chip) = chip {
@@ -210,7 +220,8 @@ fn stray_data(
                 _ => {}
             }
         }
-        if let Some((other, _)) = lines.iter().find(|(s, p)| *p == pin && !matches!(s, CameraSignal::Data(_))) {
+        if let Some((other, _)) = lines.iter().find(|(s, p)| *p == pin && !matches!(s, CameraSignal::Data(_)))
+        {
             return Some((2, StrayBecause::AlsoServes(*other)));
         }
         let repeats = data[..place].iter().find_map(|(s, p)| match s {
@@ -330,7 +341,11 @@ mod tests {
         assert_eq!(stray(99, &chip), (99, StrayBecause::NotOnChip));
         assert_eq!(stray(20, &chip), (20, StrayBecause::AlsoServes(Pclk)));
         assert_eq!(stray(11, &chip), (11, StrayBecause::Repeats(1)));
-        assert_eq!(stray(5, &chip), (17, StrayBecause::BeyondTheEighth), "nothing speaks against any: the last");
+        assert_eq!(
+            stray(5, &chip),
+            (17, StrayBecause::BeyondTheEighth),
+            "nothing speaks against any: the last"
+        );
         chip.pins[5].input = false;
         assert_eq!(stray(5, &chip), (5, StrayBecause::CannotBeRead));
         chip.pins[5] = Pin { taken: Some(Taken::Flash), ..Pin::plain(5) };

@@ -1,7 +1,5 @@
 //! One board and its demands: the best wiring, proven, and what else would have served.
 
-use std::fmt;
-
 use super::PINS_MAX;
 use super::board::{Board, Taken};
 use super::boot::{BootVerdict, judge_boot};
@@ -9,108 +7,13 @@ use super::conflict::{Conflict, Fact, Need};
 use super::demand::{Demand, QuietAtBoot};
 use super::layout::Layout;
 use super::level::Load;
-use super::matching::{Crowd, CostRow, Matching, bits};
-use super::search::{Found, search};
+use super::matching::{CostRow, Crowd, Matching, bits};
+use super::search::{Found, NODES_MAX, NODES_MAX_OF_MANY, search};
 use super::sides::{Sides, Switches};
 use super::sleep::{HoldVerdict, sleep_hold};
 use super::strap::{Starts, judge_strap};
-
-/// Why a board and its demands cannot be judged: the facts themselves contradict each other.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unusable {
-    /// More than [`PINS_MAX`] pins.
-    TooManyPins {
-        /// How many.
-        count: usize,
-    },
-    /// More than [`PINS_MAX`] demands.
-    TooManyDemands {
-        /// How many.
-        count: usize,
-    },
-    /// Two pins of the chip have one number.
-    SamePinTwice {
-        /// The number.
-        number: u8,
-    },
-    /// A number that the chip does not have.
-    NoSuchPin {
-        /// The number.
-        number: u8,
-        /// Where it stands.
-        by: WantedBy,
-    },
-}
-
-/// Where a pin number stands; each with its index in the list.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WantedBy {
-    /// [`Board::wired`].
-    Wired(usize),
-    /// [`Board::brought_out`].
-    BroughtOut(usize),
-    /// [`Board::pads`].
-    Pad(usize),
-    /// [`Demand::fixed`].
-    Demand(usize),
-}
-
-impl fmt::Display for Unusable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Unusable::TooManyPins { count } => write!(f, "{count} pins, at most {PINS_MAX}"),
-            Unusable::TooManyDemands { count } => write!(f, "{count} demands, at most {PINS_MAX}"),
-            Unusable::SamePinTwice { number } => write!(f, "pin {number} stands twice"),
-            Unusable::NoSuchPin { number, .. } => write!(f, "the chip has no pin {number}"),
-        }
-    }
-}
-
-impl std::error::Error for Unusable {}
-
-/// Something about a choice that is allowed and not good.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Trouble {
-    /// The pin is a strap, and starts well with this load.
-    Strap,
-    /// The strap starts well, but not with every internal pull.
-    ThinStrap,
-    /// The pin is the console's, or prints text at boot.
-    Console,
-    /// The load may flash or flicker until the program runs.
-    BootGlitch(BootVerdict),
-    /// The pin is on no connector: solder to a pad.
-    Pad,
-    /// A plate on a long track: centimetres begun.
-    LongLead {
-        /// Length in centimetres, rounded up.
-        centimetres: u8,
-    },
-    /// A plate beside a fast line of the camera bus.
-    BesideCamera,
-    /// A part of the board is on the pin too.
-    SharedPin,
-    /// A plate beside the PWM of this demand.
-    BesidePwm {
-        /// Index of that demand.
-        demand: usize,
-    },
-}
-
-impl Trouble {
-    /// What it costs, in points. This project's own judgement of how much trouble each makes; no source.
-    pub fn cost(self) -> u32 {
-        match self {
-            Trouble::Strap => 40,
-            Trouble::ThinStrap | Trouble::BesideCamera => 20,
-            Trouble::Console => 30,
-            Trouble::BootGlitch(_) | Trouble::SharedPin => 15,
-            Trouble::Pad => 25,
-            Trouble::LongLead { centimetres } => 2 * u32::from(centimetres),
-            Trouble::BesidePwm { .. } => 10,
-        }
-    }
-}
+use super::trouble::Trouble;
+use super::unusable::{Unusable, WantedBy};
 
 /// One demand on its pin.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -172,6 +75,8 @@ pub struct Alternative {
     pub pin: u8,
     /// What it costs more than the best wiring.
     pub extra_cost: u32,
+    /// Whether that is proven; else it is at most this much.
+    pub exact: bool,
     /// Demands that have to move then, each with its pin.
     pub moves: Vec<(usize, u8)>,
 }
@@ -256,10 +161,7 @@ impl<'a> Case<'a> {
         let rows = case.rows(None);
         for (d, &allowed) in rows.allowed.iter().enumerate() {
             for pin in bits(allowed) {
-                let mut points = 0;
-                case.troubles_of(d, pin, &mut |trouble| points += trouble.cost());
-                let tie = i64::from(case.layout.numbers[pin]) * (demands.len() - d) as i64;
-                case.cost[d][pin] = i64::from(points) * UNIT + tie;
+                case.cost[d][pin] = case.price(d, pin);
             }
         }
         Ok(case)
@@ -288,25 +190,29 @@ impl<'a> Case<'a> {
         let unless = |wanted: bool, set: u64| if wanted { !set } else { 0 };
         let judged = |good: &dyn Fn(usize, &[&Load]) -> bool| {
             let mut loads: Vec<&Load> = Vec::with_capacity(4);
-            (0..pins.len()).filter(|&i| {
-                loads.clear();
-                loads.extend(&self.layout.loads[i]);
-                loads.push(&demand.load);
-                !good(i, &loads)
-            })
-            .fold(0u64, |set, i| set | 1 << i)
+            (0..pins.len())
+                .filter(|&i| {
+                    loads.clear();
+                    loads.extend(&self.layout.loads[i]);
+                    loads.push(&demand.load);
+                    !good(i, &loads)
+                })
+                .fold(0u64, |set, i| set | 1 << i)
         };
         let loud = match needs.quiet_at_boot {
-            QuietAtBoot::Must => judged(&|i, loads| {
-                judge_boot(&pins[i], loads, demand.active, vdd_v) == BootVerdict::Quiet
-            }),
+            QuietAtBoot::Must => {
+                judged(&|i, loads| judge_boot(&pins[i], loads, demand.active, vdd_v) == BootVerdict::Quiet)
+            }
             QuietAtBoot::Any | QuietAtBoot::Prefers => 0,
         };
         let loose = needs.hold.map_or(0, |level| {
             judged(&|i, loads| !matches!(sleep_hold(&pins[i], loads, level, vdd_v), HoldVerdict::NotHeld(_)))
         });
         let misread = judged(&|i, loads| {
-            pins[i].strap.as_ref().is_none_or(|strap| judge_strap(strap, loads, vdd_v).starts == Starts::Always)
+            pins[i]
+                .strap
+                .as_ref()
+                .is_none_or(|strap| judge_strap(strap, loads, vdd_v).starts == Starts::Always)
         });
         let layout = &self.layout;
         let blocked = [
@@ -378,6 +284,15 @@ impl<'a> Case<'a> {
                 tell(Trouble::BesideCamera);
             }
         }
+    }
+
+    /// What a demand costs on the pin of this index, with the weight that breaks ties.
+    fn price(&self, d: usize, pin: usize) -> i64 {
+        let mut points = 0;
+        self.troubles_of(d, pin, &mut |trouble| points += trouble.cost());
+        // At most PINS_MAX demands, so the weight fits any integer.
+        let weight = (self.demands.len() - d) as u32;
+        i64::from(points) * UNIT + i64::from(self.layout.numbers[pin]) * i64::from(weight)
     }
 
     /// The demands and pins that are left when only `active` facts hold; all facts, when `None`.
@@ -454,7 +369,7 @@ impl<'a> Case<'a> {
     pub fn solve(&self) -> Solved {
         let rows = self.rows(None);
         match self.root(&rows) {
-            Ok(root) => self.solve_from(root, &rows, None),
+            Ok(root) => self.solve_from(root, &rows, NODES_MAX),
             Err(_) => Solved::Impossible,
         }
     }
@@ -463,10 +378,10 @@ impl<'a> Case<'a> {
         Matching::new(&rows.allowed, self.layout.numbers.len(), &self.cost)
     }
 
-    fn solve_from(&self, root: Box<Matching>, rows: &Rows, active: Option<&[bool]>) -> Solved {
-        let sides = self.sides(rows, active, UNIT);
+    fn solve_from(&self, root: Box<Matching>, rows: &Rows, nodes_max: usize) -> Solved {
+        let sides = self.sides(rows, None, UNIT);
         let points = |total: i64| (total / UNIT) as u32;
-        let (node, total, at_least, nodes) = match search(root, &self.cost, &sides) {
+        let (node, total, at_least, nodes) = match search(root, &self.cost, &sides, nodes_max) {
             Found::Best { node, total, nodes } => (node, total, total, nodes),
             Found::Good { node, total, at_least, nodes } => (node, total, at_least, nodes),
             Found::Impossible => return Solved::Impossible,
@@ -492,20 +407,18 @@ impl<'a> Case<'a> {
     pub(super) fn solve_without(&self, active: &[bool]) -> Option<(Vec<Option<u8>>, u32)> {
         let rows = self.rows(Some(active));
         // Costs are by row: those of dropped demands go. A freed pin may never have been priced: price it now.
-        let price = |(&d, &allowed): (&usize, &u64)| {
+        let priced = |(&d, &allowed): (&usize, &u64)| {
             let mut row = self.cost[d];
             for pin in bits(allowed) {
-                let mut points = 0;
-                self.troubles_of(d, pin, &mut |trouble| points += trouble.cost());
-                let tie = i64::from(self.layout.numbers[pin]) * (self.demands.len() - d) as i64;
-                row[pin] = i64::from(points) * UNIT + tie;
+                row[pin] = self.price(d, pin);
             }
             row
         };
-        let cost: Vec<CostRow> = rows.demands.iter().zip(&rows.allowed).map(price).collect();
+        let cost: Vec<CostRow> = rows.demands.iter().zip(&rows.allowed).map(priced).collect();
         let root = Matching::new(&rows.allowed, self.layout.numbers.len(), &cost).ok()?;
         let sides = self.sides(&rows, Some(active), UNIT);
-        let (Found::Best { node, total, .. } | Found::Good { node, total, .. }) = search(root, &cost, &sides)
+        let (Found::Best { node, total, .. } | Found::Good { node, total, .. }) =
+            search(root, &cost, &sides, NODES_MAX)
         else {
             return None;
         };
@@ -518,8 +431,8 @@ impl<'a> Case<'a> {
 
     /// For each demand, the other pins that would have served, the cheapest first.
     ///
-    /// Exact: each is the best wiring with the demand on that pin; what must move then is named. A pin whose
-    /// question the search gave up on is left out.
+    /// Each is the best wiring with the demand on that pin; what must move then is named. A pin for which the search
+    /// gave up with nothing in hand is left out; that needs a board with many plates and many dimmed lamps.
     pub fn alternatives(&self, wiring: &Wiring) -> Vec<Vec<Alternative>> {
         let rows = self.rows(None);
         let Ok(root) = self.root(&rows) else { return vec![Vec::new(); self.demands.len()] };
@@ -531,7 +444,9 @@ impl<'a> Case<'a> {
                     if !matching.forbid(d, !(1 << pin), &self.cost) {
                         return None;
                     }
-                    let Solved::Wired(other) = self.solve_from(matching, &rows, None) else { return None };
+                    let Solved::Wired(other) = self.solve_from(matching, &rows, NODES_MAX_OF_MANY) else {
+                        return None;
+                    };
                     let moves = (0..self.demands.len())
                         .filter(|&o| o != d && other.lines[o].pin != wiring.lines[o].pin)
                         .map(|o| (o, other.lines[o].pin))
@@ -539,6 +454,7 @@ impl<'a> Case<'a> {
                     Some(Alternative {
                         pin: self.layout.numbers[pin],
                         extra_cost: other.cost.saturating_sub(wiring.cost),
+                        exact: other.proven,
                         moves,
                     })
                 })

@@ -8,7 +8,7 @@
 use super::board::Taken;
 use super::case::Case;
 use super::matching::{FREE_OF_COST, Matching, bits};
-use super::search::{Found, search};
+use super::search::{Found, NODES_MAX, search};
 
 /// A need of a demand, one by one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -161,8 +161,8 @@ impl Case<'_> {
     /// Only the demands that were searched are needed for the contradiction; nor is a fact of a dropped demand.
     fn keep_crowd(&self, active: &mut [bool], crowd: Option<Vec<usize>>) {
         if let Some(crowd) = crowd {
-            for d in 0..self.demands.len() {
-                active[d] &= crowd.contains(&d);
+            for (d, active) in active[..self.demands.len()].iter_mut().enumerate() {
+                *active &= crowd.contains(&d);
             }
         }
         for f in 0..self.facts.len() {
@@ -180,7 +180,7 @@ impl Case<'_> {
                 return Verdict::Impossible(Some(bits(crowd.rows).map(|row| rows.demands[row]).collect()));
             }
         };
-        match search(root, FREE_OF_COST, &self.sides(&rows, Some(active), 0)) {
+        match search(root, FREE_OF_COST, &self.sides(&rows, Some(active), 0), NODES_MAX) {
             Found::Best { .. } | Found::Good { .. } => Verdict::Possible,
             Found::Impossible => Verdict::Impossible(None),
             Found::GaveUp => Verdict::Unknown,
@@ -192,7 +192,9 @@ impl Case<'_> {
     ///
     /// Facts of the chip ([`Fact::can_change`]) are never given up.
     pub fn relaxations(&self) -> Vec<Relaxation> {
-        let Some((conflict, _)) = self.conflict_within(vec![true; self.facts.len()]) else { return Vec::new() };
+        let Some((conflict, _)) = self.conflict_within(vec![true; self.facts.len()]) else {
+            return Vec::new();
+        };
         // Sets of facts given up so far, each with a conflict that is left.
         let mut open: Vec<(Vec<usize>, Vec<bool>)> = vec![(Vec::new(), conflict)];
         for _ in 0..GIVEN_UP_MAX {

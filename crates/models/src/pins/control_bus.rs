@@ -114,7 +114,8 @@ pub fn bus_faults(members: &[Member], board_pulls: &[BusPull], lead_f: f64, cloc
             faults.push(BusFault::SameAddress { address, members: same });
         }
     }
-    let pulls: Vec<BusPull> = members.iter().filter_map(|m| m.pull).chain(board_pulls.iter().copied()).collect();
+    let pulls: Vec<BusPull> =
+        members.iter().filter_map(|m| m.pull).chain(board_pulls.iter().copied()).collect();
     if pulls.is_empty() {
         faults.push(BusFault::NoPull);
         return faults;

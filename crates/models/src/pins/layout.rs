@@ -4,10 +4,10 @@
 
 use super::PINS_MAX;
 use super::board::{Board, BootState, PwmRoute, Taken};
-use super::case::{Unusable, WantedBy};
 use super::demand::{AnalogueUse, Needs};
 use super::level::{Level, Load};
 use super::sleep::WakeSet;
+use super::unusable::{Unusable, WantedBy};
 
 pub(super) struct Layout<'a> {
     pub(super) numbers: Vec<u8>,
@@ -67,9 +67,8 @@ impl<'a> Layout<'a> {
 
         let mut held: Vec<(Taken, u64)> = Vec::new();
         let mut hold = |by: Taken, pin: usize| {
-            let same = |other: Taken| {
-                other == by || matches!((other, by), (Taken::Camera(_), Taken::Camera(_)))
-            };
+            let same =
+                |other: Taken| other == by || matches!((other, by), (Taken::Camera(_), Taken::Camera(_)));
             match held.iter_mut().find(|(other, _)| same(*other)) {
                 Some((_, set)) => *set |= 1 << pin,
                 None => held.push((by, 1 << pin)),
@@ -151,9 +150,7 @@ impl<'a> Layout<'a> {
             beside_camera,
             held,
             beside,
-            same_route: (0..count)
-                .map(|i| route(i).map_or(0, |r| mask(&|j| route(j) == Some(r))))
-                .collect(),
+            same_route: (0..count).map(|i| route(i).map_or(0, |r| mask(&|j| route(j) == Some(r)))).collect(),
             same_channel: (0..count)
                 .map(|i| pins[i].touch.map_or(0, |channel| mask(&|j| pins[j].touch == Some(channel))))
                 .collect(),

@@ -126,7 +126,11 @@ pub enum Weather {
 
 /// The highest, or lowest, voltage at which a pin may rest: whoever may drive either way drives that way.
 pub fn rest_v(
-    loads: &[&Load], internal: Option<Pull>, towards: Level, weather: Weather, vdd_v: f64,
+    loads: &[&Load],
+    internal: Option<Pull>,
+    towards: Level,
+    weather: Weather,
+    vdd_v: f64,
 ) -> Option<f64> {
     let driven = |load: &Load| match (load.drive, towards) {
         (Drive::Nothing, _) => None,
@@ -152,9 +156,7 @@ mod tests {
 
     #[test]
     fn a_45k_pull_up_is_no_longer_high_below_135k_of_leakage() {
-        let wet = |ohm| {
-            reading(node_v([Pull { ohm: 45e3, to_v: 3.3 }, Pull { ohm, to_v: 0.0 }]), 3.3)
-        };
+        let wet = |ohm| reading(node_v([Pull { ohm: 45e3, to_v: 3.3 }, Pull { ohm, to_v: 0.0 }]), 3.3);
         assert_eq!(wet(136e3), Reading::High);
         assert_eq!(wet(134e3), Reading::Between);
         assert_eq!(reading(None, 3.3), Reading::Floating);

@@ -189,9 +189,7 @@ mod tests {
     /// The least total by trying everything.
     fn plainly(allowed: &[u64], cost: &[CostRow], used: u64) -> Option<i64> {
         let Some((&first, rest)) = allowed.split_first() else { return Some(0) };
-        bits(first & !used)
-            .filter_map(|j| Some(cost[0][j] + plainly(rest, &cost[1..], used | 1 << j)?))
-            .min()
+        bits(first & !used).filter_map(|j| Some(cost[0][j] + plainly(rest, &cost[1..], used | 1 << j)?)).min()
     }
 
     #[test]

@@ -27,9 +27,13 @@ mod sides;
 pub mod sleep;
 pub mod strap;
 pub mod timers;
+mod trouble;
+mod unusable;
 
-pub use case::{Alternative, Case, Line, Outcome, Solved, Trouble, Unusable, Wiring, assign};
+pub use case::{Alternative, Case, Line, Outcome, Solved, Wiring, assign};
 pub use conflict::{Conflict, Fact, Need, Relaxation};
+pub use trouble::Trouble;
+pub use unusable::{Unusable, WantedBy};
 
 /// Most pins, and most demands, of one board: a set of either is the bits of one `u64`.
 pub const PINS_MAX: usize = 64;

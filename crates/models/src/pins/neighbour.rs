@@ -32,9 +32,8 @@ pub fn are_beside(board: &Board, a: u8, b: u8) -> bool {
     let in_package = matches!((position(a), position(b)), (Some(x), Some(y)) if x.abs_diff(y) == 1);
     let places = |n: u8| board.brought_out.iter().filter(move |out| out.pin == n);
     in_package
-        || places(a).any(|x| {
-            places(b).any(|y| x.connector == y.connector && x.position.abs_diff(y.position) == 1)
-        })
+        || places(a)
+            .any(|x| places(b).any(|y| x.connector == y.connector && x.position.abs_diff(y.position) == 1))
 }
 
 /// Every touch demand that lies beside a fast camera line or another demand's PWM; `pins[d]` is the pin of demand `d`.

@@ -1,7 +1,8 @@
 //! Test data: boards and demands that are invented, for tests and benchmarks. Nothing here describes a real part.
 
 use super::board::{
-    AnalogueInput, Board, BootState, BroughtOut, CameraClock, Chip, Pin, PwmRoute, PwmUnit, Strap, Taken, Wired,
+    AnalogueInput, Board, BootState, BroughtOut, CameraClock, Chip, Pin, PwmRoute, PwmUnit, Strap, Taken,
+    Wired,
 };
 use super::camera::CameraSignal;
 use super::demand::{AnalogueUse, Demand, DemandKind, Needs, QuietAtBoot, Rate};
@@ -143,7 +144,8 @@ fn random_pin(dice: &mut Dice, number: u8, fixed_routes: bool) -> Pin {
         .filter(|_| always_on && dice.percent(80))
         .chain(touch.map(|_| WakeKind::Touch))
         .collect();
-    let route = if fixed_routes && dice.percent(60) { PwmRoute::Timer(dice.below(3) as u8) } else { PwmRoute::Any };
+    let route =
+        if fixed_routes && dice.percent(60) { PwmRoute::Timer(dice.below(3) as u8) } else { PwmRoute::Any };
     let level = |dice: &mut Dice| dice.pick(&[Level::Low, Level::High]);
     Pin {
         output: !input_only,
@@ -191,11 +193,7 @@ fn random_demand(dice: &mut Dice, pins: u8) -> Demand {
         },
         1 => Demand::new(
             DemandKind::StatusLamp,
-            Needs {
-                pwm: dice.percent(40).then_some(rate),
-                quiet_at_boot: QuietAtBoot::Prefers,
-                ..output
-            },
+            Needs { pwm: dice.percent(40).then_some(rate), quiet_at_boot: QuietAtBoot::Prefers, ..output },
         ),
         2 => Demand {
             load: off_pull(10e3),
@@ -231,11 +229,7 @@ fn random_demand(dice: &mut Dice, pins: u8) -> Demand {
         ),
         6 => Demand::new(
             DemandKind::Tamper,
-            Needs {
-                pull: Some(Level::High),
-                wake: dice.percent(15).then_some(WakeOn::Low),
-                ..input
-            },
+            Needs { pull: Some(Level::High), wake: dice.percent(15).then_some(WakeOn::Low), ..input },
         ),
         7 => Demand {
             load: off_pull(4.7e3),

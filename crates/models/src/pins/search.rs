@@ -12,8 +12,11 @@ use std::collections::BinaryHeap;
 use super::matching::{CostRow, Matching};
 use super::sides::Sides;
 
-/// Nodes after which the proof is given up.
+/// Nodes after which the proof of one question is given up. Of 100,000 sample boards of 40 pins and 20 demands one
+/// needs as many (0.1 s); their 99th percentile is 31.
 pub(super) const NODES_MAX: usize = 20_000;
+/// The same for one of hundreds of questions, as other pins are.
+pub(super) const NODES_MAX_OF_MANY: usize = 100;
 
 pub(super) struct Node {
     pub(super) matching: Box<Matching>,
@@ -32,8 +35,8 @@ pub(super) enum Found {
     GaveUp,
 }
 
-/// The least total of `root` under `sides`.
-pub(super) fn search(root: Box<Matching>, cost: &[CostRow], sides: &Sides<'_>) -> Found {
+/// The least total of `root` under `sides`; after `nodes_max` nodes the proof is given up, and after as many more, all.
+pub(super) fn search(root: Box<Matching>, cost: &[CostRow], sides: &Sides<'_>, nodes_max: usize) -> Found {
     let mut arena: Vec<Option<Node>> = Vec::new();
     let mut open: BinaryHeap<Reverse<(i64, Reverse<usize>)>> = BinaryHeap::new();
     if !sides.possible(&root) {
@@ -44,12 +47,12 @@ pub(super) fn search(root: Box<Matching>, cost: &[CostRow], sides: &Sides<'_>) -
     open.push(Reverse((total, Reverse(0))));
     let mut given_up_at = None;
     for nodes in 1.. {
-        if nodes == NODES_MAX {
+        if nodes == nodes_max {
             // From here on in depth: any choice that may stand is better than none.
             let Some(&Reverse((bound, _))) = open.peek() else { break };
             given_up_at = Some(bound);
             open = open.into_iter().map(|Reverse((_, id))| Reverse((0, id))).collect();
-        } else if nodes == 2 * NODES_MAX {
+        } else if nodes == 2 * nodes_max {
             break;
         }
         let Some(Reverse((total, Reverse(id)))) = open.pop() else {

@@ -5,12 +5,12 @@
 //! widely as it is true, so that one split of the search rules out many choices.
 
 use super::board::{Board, PwmRoute};
-use super::case::Trouble;
 use super::demand::Rate;
 use super::layout::Layout;
 use super::matching::{FREE_OF_COST, Matching, bits};
 use super::sleep::WakeSet;
 use super::timers::{PwmUse, TimerClash, rates_clash, too_few_channels};
+use super::trouble::Trouble;
 
 /// (row, pins) pairs that cannot all hold; with a price: that cost this much if all hold.
 pub(super) struct Clash {
@@ -150,9 +150,12 @@ impl Sides<'_> {
             return None;
         }
         if self.on.channels
-            && let Some(TimerClash::TooFewChannels { free, .. }) = too_few_channels(self.board, self.pwm.len())
+            && let Some(TimerClash::TooFewChannels { free, .. }) =
+                too_few_channels(self.board, self.pwm.len())
         {
-            return Some(self.pwm.iter().take(usize::from(free) + 1).map(|p| (p.0, self.layout.all)).collect());
+            return Some(
+                self.pwm.iter().take(usize::from(free) + 1).map(|p| (p.0, self.layout.all)).collect(),
+            );
         }
         if !self.on.timers {
             return None;
@@ -179,9 +182,8 @@ impl Sides<'_> {
         if !self.on.wake_table || self.wake.is_empty() {
             return None;
         }
-        let offered = |&(row, sources): &(usize, WakeSet)| {
-            self.layout.wakes[usize::from(pin_of[row])].and(sources)
-        };
+        let offered =
+            |&(row, sources): &(usize, WakeSet)| self.layout.wakes[usize::from(pin_of[row])].and(sources);
         let offers: Vec<WakeSet> = self.wake.iter().map(offered).collect();
         let clash = self.board.chip.wake.clash(&offers)?;
         // A pin that offers no more than this one would not help either.
