@@ -1,0 +1,3 @@
+//! Integration tests of `models`, one binary.
+
+mod pins;
