@@ -6,6 +6,7 @@
 
 pub mod assessment;
 pub mod draws;
+pub mod explain;
 pub mod physics;
 pub mod remedies;
 pub mod rule;
