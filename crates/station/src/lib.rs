@@ -10,6 +10,7 @@ pub mod fields;
 pub mod parts;
 pub mod plan;
 pub mod relevance;
+pub mod sample;
 pub mod schema;
 pub mod sheets;
 pub mod text;
