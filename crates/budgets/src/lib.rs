@@ -4,6 +4,7 @@
 //! and many drawn ones), [`assessment`] (what faces show) and [`remedies`]. Pure: no clock, no file, no socket;
 //! chance enters as a seed.
 
+pub mod answers;
 pub mod assessment;
 pub mod draws;
 pub mod explain;
@@ -12,3 +13,4 @@ pub mod remedies;
 pub mod rule;
 pub mod rules;
 pub mod study;
+pub mod wiring;

@@ -27,7 +27,7 @@ pub use wiring::{Stop, Wiring};
 
 pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use life::data;
-pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing};
+pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 
 use models::energy::by_hand::Effect;
 use models::energy::season::Season;
@@ -145,7 +145,7 @@ impl<'p> Engine<'p> {
 
     /// What the camera sees of its callers.
     pub fn view(&mut self, s: &Station) -> View {
-        let callers = self.hoisted.callers.get_or_init(|| picture::callers(self.nominal));
+        let callers = self.callers();
         let shared = self.draw.and_then(|draw| self.hoisted.views.by_draw.get(draw as usize));
         self.view.get((s.lens, s.sensor, s.camera, s.callers, s.want), |key| {
             let compute = |(lens, sensor, camera, people, want): &ViewKey| {
@@ -156,6 +156,11 @@ impl<'p> Engine<'p> {
                 _ => compute(key),
             }
         })
+    }
+
+    /// The callers of the plan.
+    pub fn callers(&self) -> &'p Callers {
+        self.hoisted.callers.get_or_init(|| picture::callers(self.nominal))
     }
 
     /// Sizes of pictures.

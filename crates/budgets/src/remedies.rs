@@ -311,7 +311,7 @@ fn ladder(path: &str, plan: &Plan, library: &Library) -> Vec<String> {
 }
 
 /// Picture sizes that sensors of this kind offer.
-const SIZES: &[(u16, u16)] = &[
+pub(crate) const SIZES: &[(u16, u16)] = &[
     (320, 240),
     (400, 296),
     (640, 480),

@@ -2,6 +2,7 @@
 
 use crate::load::{self, NOT_SHOWN, Stop};
 use anstream::{eprintln, print, println};
+use budgets::answers;
 use budgets::assessment::{Assessment, of_study};
 use budgets::remedies;
 use budgets::study::{DRAWS, Options, Study};
@@ -34,6 +35,9 @@ pub struct CheckArgs {
     /// Lists every figure with its interval and limit.
     #[arg(long)]
     figures: bool,
+    /// Finds the best height, tilt and turn of the camera, and which picture sizes the memory allows.
+    #[arg(long)]
+    best: bool,
     /// Does not look for remedies (quicker).
     #[arg(long)]
     no_remedies: bool,
@@ -53,9 +57,14 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
     if let Some(number) = args.fix_with {
         return fix(args, &plan, &assessment, number);
     }
+    let answers = args.best.then(|| (answers::mounting(&plan), answers::sizes(&plan)));
     if args.json {
-        let json = serde_json::to_string_pretty(&assessment).expect("an assessment has no maps but of text");
-        println!("{json}");
+        let mut json = serde_json::to_value(&assessment).expect("an assessment has no maps but of text");
+        if let Some((mounting, sizes)) = &answers {
+            json["best_mounting"] = serde_json::to_value(mounting).expect("plain numbers");
+            json["sizes"] = serde_json::to_value(sizes).expect("plain rows");
+        }
+        println!("{json:#}");
     } else {
         print!(
             "{}",

@@ -7,6 +7,7 @@
 
 use crate::paint::{Paint, Tone};
 use crate::wrap::wrapped;
+use budgets::answers::{BestMounting, SizeRow};
 use budgets::assessment::{Assessment, BudgetResult, Figure, Finding};
 use budgets::remedies::{Remedy, numbered};
 use budgets::rules::{in_builds, percent};
@@ -363,6 +364,47 @@ fn next(out: &mut String, a: &Assessment) {
             let _ = writeln!(out, "{}{line}", Paint(Tone::Strong, lead));
         }
     }
+}
+
+/// The answers of `check --best`.
+pub fn answers(mounting: &BestMounting, sizes: &[SizeRow]) -> String {
+    let mut out = String::new();
+    rule(&mut out);
+    let _ = writeln!(
+        out,
+        " {} height {}, tilt {}, turn {}",
+        Paint(Tone::Strong, "Best mounting:"),
+        quantity::show(mounting.height_m, "m"),
+        quantity::show(mounting.tilt_rad, "rad"),
+        quantity::show(mounting.turn_rad, "rad")
+    );
+    let _ = writeln!(
+        out,
+        "   {} of callers seen whole at the wanted class, {} as planned",
+        percent(mounting.share_best),
+        percent(mounting.share_now)
+    );
+    let _ = writeln!(out, " {}", Paint(Tone::Strong, "Sizes that the memory allows"));
+    let _ = writeln!(out, "   size        one buffer   buffers   finest quality");
+    for row in sizes {
+        let buffers = match row.buffers {
+            0 => "none".to_string(),
+            count => format!("{count}"),
+        };
+        let quality = row.quality.map_or("none".to_string(), |quality| quality.to_string());
+        let extra = if row.buffers == 0 {
+            format!("   needs {} of extra memory", quantity::show(row.extra_needed_b, "B"))
+        } else {
+            String::new()
+        };
+        let _ = writeln!(
+            out,
+            "   {:<11} {:>10} {buffers:>9} {quality:>16}{extra}",
+            row.size,
+            quantity::show(row.buffer_b, "B")
+        );
+    }
+    out
 }
 
 /// First letter raised, full stop added.

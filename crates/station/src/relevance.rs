@@ -61,6 +61,7 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("lens", "focal") => false,
         ("lens", "k1" | "k2" | "k3" | "k4") => station.lens.law == LensLaw::KannalaBrandt,
         ("lens", "focus_shift") => station.lens.filter != crate::choices::Filter::Cut,
+        ("camera", "lowest" | "highest") => false,
         ("camera", "quality" | "scene") => station.camera.format == PictureFormat::Jpeg,
         ("want", "run_time") => cells,
         ("wall" | "cover" | "case", _) => false,

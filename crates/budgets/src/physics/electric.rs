@@ -3,7 +3,7 @@
 use models::conductor::{self, Class};
 use models::supply::bell::Transformer;
 use models::supply::cable::{self, Delivered, delivered};
-use models::supply::capacitor::{self, Capacitor, sag_v};
+use models::supply::capacitor::{self, Bulk, Capacitor, bulk_for_sag, sag_v};
 use models::supply::regulator::{Efficiency, Kind, Regulator};
 use models::supply::source::Usb;
 use station::choices::{CapacitorKind, Polarity, RegulatorKind, Rest, SupplyKind, UsbSource, WireClass};
@@ -103,6 +103,8 @@ pub struct Feed {
     pub loop_ohm: f64,
     /// Current from the source between calls, A.
     pub rest_a: f64,
+    /// Working capacitance at the input that carries a burst, F: 0 where none is needed, infinite where none helps.
+    pub capacitor_f: f64,
 }
 
 /// Loop resistance of the run, ohm.
@@ -197,6 +199,18 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
         },
         loop_ohm,
         rest_a: rest.map_or(f64::INFINITY, |d| d.current_a),
+        capacitor_f: match (call, at_board(currents.burst_a, 0.0)) {
+            (Some(from), Some(to)) => {
+                let step_a = (to.current_a - from.current_a).max(0.0);
+                let allowed_v = (from.volt_v - least_in_v(s)).max(0.0);
+                match bulk_for_sag(loop_ohm, s.supply.capacitor_esr_ohm, step_a, s.chip.burst_s, allowed_v) {
+                    Bulk::NoneNeeded => 0.0,
+                    Bulk::Farad(farad) => farad,
+                    Bulk::TooResistive { .. } => f64::INFINITY,
+                }
+            }
+            _ => f64::INFINITY,
+        },
     }
 }
 

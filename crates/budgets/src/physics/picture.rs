@@ -106,10 +106,21 @@ pub(super) fn view(
     want: &fields::Want,
     callers: &Callers,
 ) -> View {
+    model_view(&view_input(glass, sensor, camera, people, want), callers)
+}
+
+/// What decides the view of a station.
+pub(crate) fn view_input(
+    glass: &fields::Lens,
+    sensor: &fields::Sensor,
+    camera: &fields::Camera,
+    people: &fields::Callers,
+    want: &fields::Want,
+) -> ViewInput {
     // A picture or lens that cannot be gives a camera that sees nothing: shares of 0, densities of NaN.
     let blind = Imager { width_px: f64::NAN, height_px: f64::NAN, pitch_m: f64::NAN };
     let none = Lens { law: Law::Rectilinear, focal_m: f64::NAN, k: [0.0; 4] };
-    let input = ViewInput {
+    ViewInput {
         lens: lens(glass, sensor).unwrap_or(none),
         imager: imager(sensor, camera).unwrap_or(blind),
         pose: pose(camera),
@@ -119,8 +130,7 @@ pub(super) fn view(
         sharpness: glass.sharpness * if glass.adapter { ADAPTER_SHARPNESS } else { 1.0 },
         axis_distance_m: people.distance_m,
         parcel_m: people.parcel_m,
-    };
-    model_view(&input, callers)
+    }
 }
 
 /// Bytes of pictures.
@@ -258,6 +268,8 @@ pub struct Rate {
     pub call_hz: f64,
     /// The link that limits it.
     pub limit: Link,
+    /// Every link with its rate by day, 1/s; infinite where it does not limit.
+    pub links: [(Link, f64); 5],
     /// In the dark, exposure stretched, 1/s.
     pub night_hz: f64,
     /// Of the sensor alone, 1/s.
@@ -320,6 +332,7 @@ pub(super) fn rate(
     Rate {
         call_hz,
         limit,
+        links: chain.rates().map_or([(Link::Readout, f64::NAN); 5], |rates| rates.links),
         night_hz,
         sensor_hz,
         goodput_bit_s,

@@ -149,7 +149,7 @@ pub(super) static RULES: &[Rule] = &[
 ];
 
 /// Least memory that should stay free: typical, from memory.
-const LOW_WATER_B: f64 = 20_000.0;
+pub(crate) const LOW_WATER_B: f64 = 20_000.0;
 
 fn jpeg(plan: &Plan) -> bool {
     plan.station.camera.format == PictureFormat::Jpeg && plan.station.sensor.jpeg && always(plan)

@@ -6,8 +6,10 @@ mod pins;
 mod power;
 mod stream;
 
-use crate::physics::Engine;
 pub(crate) use pins::words as pin_words;
+
+use crate::physics::Engine;
+pub(crate) use memory::LOW_WATER_B;
 
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use station::plan::Plan;

@@ -57,6 +57,12 @@ pub(super) static RULES: &[Rule] = &[
         })
     },
     Rule {
+        applies: fed,
+        about: &["supply.capacitor", "cable.section", "chip.burst_time"],
+        source: "first-order fall through loop and capacitor to the least voltage; infinite where no capacitor helps",
+        ..figure(Budget::Power, "capacitor_needed", "capacitor that rides a burst", "F", |s, e| e.feed(s).capacitor_f)
+    },
+    Rule {
         code: "power.restart",
         applies: fed,
         sense: Sense::AtLeast,

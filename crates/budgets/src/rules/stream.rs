@@ -1,7 +1,7 @@
 //! stream: how large, how fast, and what limits it?
 
 use super::{figure, fine, found, gap};
-use crate::rule::{Budget, Check, Rule, Sense, Verdict};
+use crate::rule::{Budget, Check, Compute, Rule, Sense, Verdict};
 use models::frames::chain::Link;
 use quantity::show;
 use station::choices::{PictureFormat, SupplyKind};
@@ -43,6 +43,20 @@ pub(super) static RULES: &[Rule] = &[
             )
         },
         ..figure(Budget::Stream, "call_rate", "pictures a second in a call", "1/s", |s, e| e.rate(s).call_hz)
+    },
+    link("readout_rate", "  the sensor's readout allows", |s, e| e.rate(s).links[0].1),
+    link("exposure_rate", "  the exposure allows", |s, e| e.rate(s).links[1].1),
+    Rule {
+        applies: |plan| plan.station.camera.format == PictureFormat::Raw || !plan.station.sensor.jpeg,
+        ..link("encode_rate", "  compressing in software allows", |s, e| e.rate(s).links[2].1)
+    },
+    link("copy_rate", "  copying in the chip allows", |s, e| e.rate(s).links[3].1),
+    link("uplink_rate", "  the way up allows", |s, e| e.rate(s).links[4].1),
+    Rule {
+        applies: |plan| plan.station.rest.idle_every_s.is_finite(),
+        about: &["rest.idle_every"],
+        source: "computed",
+        ..figure(Budget::Stream, "idle_rate", "pictures a second between calls", "1/s", |s, _| 1.0 / s.rest.idle_every_s)
     },
     Rule {
         code: "stream.slow-source",
@@ -90,6 +104,11 @@ pub(super) static RULES: &[Rule] = &[
         })
     },
 ];
+
+/// The rate of one link of the chain.
+const fn link(name: &'static str, title: &'static str, value: Compute) -> Rule {
+    Rule { source: "rate of one link of the chain", about: &["camera.size", "net.goodput"], ..figure(Budget::Stream, name, title, "1/s", value) }
+}
 
 fn short(hz: f64) -> String {
     if hz >= 10.0 { format!("{hz:.0}") } else { format!("{hz:.1}") }

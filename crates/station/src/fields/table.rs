@@ -162,6 +162,8 @@ station! {
         tilt_rad "tilt" f64, num("rad", -1.4, 1.4), Choice, "0 deg", OURS, "lens axis above (+) or below (-) the horizon";
         turn_rad "turn" f64, num("rad", -1.4, 1.4), Choice, "0 deg", OURS, "lens axis to the caller's right (+) or left (-)";
         offset_m "offset" f64, num("m", -2.0, 2.0), Choice, "0 m", OURS, "how far right of the standing place the camera hangs, seen by the caller";
+        lowest_m "lowest" f64, num("m", 0.2, 4.0), Site, "1.0 m", OURS, "lowest that the wall allows; for the best mounting";
+        highest_m "highest" f64, num("m", 0.2, 4.0), Site, "2.0 m", OURS, "highest that the wall allows; for the best mounting";
         mounting "mounting" Mounting, own::<Mounting>(), Choice, "upright", OURS, "turned about its own axis";
         aim_rad "aim_error" f64, num("rad", -0.5, 0.5), Fact, "0 ± 2 deg", MEMORY, "how far the tilt as built is off";
         swing_rad "swing_error" f64, num("rad", -0.5, 0.5), Fact, "0 ± 2 deg", MEMORY, "how far the turn as built is off";

@@ -1,0 +1,494 @@
+//! The board to its connectors with everything that the plan hangs on it, and the list that says the same.
+//!
+//! Not to scale: connectors called `left`, `right` and `top` are drawn there, all others and the pads below. Line
+//! weights carry meaning: heavy is a wire to solder, thin is on the board already. The accent marks what a finding is
+//! about, which also has a mark and a sentence below. Reads a [`WiringList`] and the board's places; computes no pin.
+
+use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, SMALL, Svg};
+use crate::wrap::wrapped;
+use budgets::wiring::{Wire, WiringList};
+use models::pins::board::{Pin, Taken};
+use models::pins::level::Level;
+use station::parts::{BoardParts, PlaceIs};
+
+const MARGIN: f64 = 30.0;
+const HEAVY: f64 = 2.4;
+const THIN: f64 = 0.9;
+/// Between places at the sides.
+const ROW: f64 = 23.0;
+/// Between places above and below.
+const COLUMN: f64 = 25.0;
+/// Half a place's square.
+const HALF: f64 = 4.0;
+/// From the board's edge to where labels of wires begin.
+const REACH: f64 = 74.0;
+const BOARD_WIDTH: f64 = 270.0;
+/// Camera and chip, between the upper places and the rows.
+const INNER: f64 = 74.0;
+/// Room for turned labels of places above and below.
+const TURNED: f64 = 112.0;
+/// Between lines of text.
+const LINE: f64 = 14.0;
+/// Width of a letter of small text, in units: wide faces have 0.6 of its height.
+const LETTER: f64 = 0.6 * SMALL;
+
+const LABEL: Face = Face::USUAL;
+const NOTE: Face = Face::SMALL;
+
+/// A side of the board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Side {
+    Left,
+    Right,
+    Top,
+    Bottom,
+}
+
+/// A place as it is drawn.
+struct Spot<'a> {
+    /// What is printed there.
+    print: String,
+    /// The chip's pin, where it is one.
+    pin: Option<&'a Pin>,
+    /// Round for a pad.
+    is_pad: bool,
+}
+
+/// Places of one side, groups of a connector with its name.
+struct Row<'a> {
+    name: String,
+    spots: Vec<Spot<'a>>,
+}
+
+/// The drawing, as SVG. Without a board it shows the list alone.
+pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
+    let mut svg = Svg::default();
+    let name = if list.plan.is_empty() { list.file.as_str() } else { list.plan.as_str() };
+    svg.text((MARGIN, 40.0), Face { size: 17.0, ..LABEL }.bold(), &shortened(name, 60));
+    svg.text((MARGIN, 57.0), NOTE, "Wiring of the board, seen from its parts' side; not to scale");
+    let mut y = 74.0;
+    if let Some(board) = board {
+        y = Board::new(list, board).draw(&mut svg, y);
+        y = legend(&mut svg, y + 10.0);
+    }
+    y = wire_table(&mut svg, list, y + 20.0);
+    y = board_table(&mut svg, list, y + 16.0);
+    y = findings(&mut svg, list, y + 16.0);
+    y = title_block(&mut svg, list, name, y + 18.0);
+    svg.finish(y + MARGIN, &format!("Wiring of {name}"), &described(list))
+}
+
+/// What a screen reader is told: the list in sentences.
+fn described(list: &WiringList) -> String {
+    let wires = list.wires.iter().map(|wire| match wire.pin {
+        Some(pin) => format!("{} to IO{pin}{}", wire.called, place(wire).map_or(String::new(), |at| format!(", {at}"))),
+        None => format!("{} without a pin", wire.called),
+    });
+    let wires: Vec<String> = wires.collect();
+    let board = list.board.as_ref().map_or("no board named".into(), |board| format!("board {}", board.name));
+    let wires = if wires.is_empty() { "no wires".into() } else { wires.join("; ") };
+    format!("{board}, pins: {}. Wires: {wires}.", word(list.verdict))
+}
+
+/// The verdict as faces say it.
+pub(crate) fn word(verdict: &str) -> &'static str {
+    match verdict {
+        "fits" => "fits",
+        "tight" => "tight",
+        "over" => "does not fit",
+        _ => "not known yet",
+    }
+}
+
+/// `left 3`; `pad`.
+pub(crate) fn place(wire: &Wire) -> Option<String> {
+    let first = wire.places.first()?;
+    Some(if first.place == 0 { first.connector.clone() } else { format!("{} {}", first.connector, first.place) })
+}
+
+/// Cut to `most` characters, with three points.
+fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_string();
+    }
+    text.chars().take(most.saturating_sub(1)).chain(['…']).collect()
+}
+
+/// The board with its rows, ready to be drawn.
+struct Board<'a> {
+    list: &'a WiringList,
+    board: &'a BoardParts,
+    left: Vec<Row<'a>>,
+    right: Vec<Row<'a>>,
+    top: Vec<Row<'a>>,
+    bottom: Vec<Row<'a>>,
+    /// Numbers of the wires that are drawn already: a pin may come out twice.
+    drawn: Vec<usize>,
+}
+
+impl<'a> Board<'a> {
+    fn new(list: &'a WiringList, board: &'a BoardParts) -> Self {
+        let mut this = Self {
+            list,
+            board,
+            left: Vec::new(),
+            right: Vec::new(),
+            top: Vec::new(),
+            bottom: Vec::new(),
+            drawn: Vec::new(),
+        };
+        let pin_of = |number: u8| board.board.chip.pins.iter().find(|pin| pin.number == number);
+        for connector in &board.connectors {
+            let spots = connector.places.iter().map(|place| match &place.is {
+                PlaceIs::Pin(number) => {
+                    Spot { print: format!("IO{number}"), pin: pin_of(*number), is_pad: false }
+                }
+                PlaceIs::Label(print) => Spot { print: shortened(print, 12), pin: None, is_pad: false },
+            });
+            let row = Row { name: connector.name.clone(), spots: spots.collect() };
+            match connector.name.as_str() {
+                "left" => this.left.push(row),
+                "right" => this.right.push(row),
+                "top" => this.top.push(row),
+                _ => this.bottom.push(row),
+            }
+        }
+        if !board.board.pads.is_empty() {
+            let spots = board.board.pads.iter().map(|&number| Spot {
+                print: format!("IO{number}"),
+                pin: pin_of(number),
+                is_pad: true,
+            });
+            this.bottom.push(Row { name: "pads".into(), spots: spots.collect() });
+        }
+        this
+    }
+
+    /// Draws it below `y`, gives the lower end.
+    fn draw(&mut self, svg: &mut Svg, y: f64) -> f64 {
+        let (left, right) = (std::mem::take(&mut self.left), std::mem::take(&mut self.right));
+        let (top, bottom) = (std::mem::take(&mut self.top), std::mem::take(&mut self.bottom));
+        let rows = |rows: &[Row<'_>]| rows.iter().map(|row| row.spots.len() + 1).sum::<usize>() as f64;
+        let turned = |rows: &[Row<'_>]| if rows.is_empty() { 0.0 } else { TURNED };
+        let width = BOARD_WIDTH.max(COLUMN * rows(&top).max(rows(&bottom)) + 30.0).min(PAGE_WIDTH - 2.0 * MARGIN);
+        let height = turned(&top) + INNER + ROW * rows(&left).max(rows(&right)) + turned(&bottom) + 12.0;
+        let x = 0.5 * (PAGE_WIDTH - width);
+        // Labels of wires from above stand over the board, one line each.
+        let above = LINE * self.wires_of(&top).len() as f64 + if top.is_empty() { 0.0 } else { 26.0 };
+        let upper = y + above + 8.0;
+        svg.rect((x, upper), (width, height), 1.6, Ink::Ink, None);
+        self.inner(svg, (x, upper + turned(&top)), width);
+        let first = upper + turned(&top) + INNER;
+        self.side(svg, &left, (x, first), Side::Left);
+        self.side(svg, &right, (x + width, first), Side::Right);
+        self.edge(svg, &top, (x, width), upper, Side::Top);
+        let lower = self.edge(svg, &bottom, (x, width), upper + height, Side::Bottom);
+        self.unplaced(svg, lower.max(upper + height) + 8.0)
+    }
+
+    /// Camera and chip, and the bus between them.
+    fn inner(&self, svg: &mut Svg, (x, y): (f64, f64), width: f64) {
+        let (w, h, top) = (0.5 * (width - 90.0), 44.0, y + 12.0);
+        let chip = x + width - 20.0 - w;
+        for (x, name, more) in [
+            (x + 20.0, "camera", format!("{} lines", self.list.camera_bus.len())),
+            (chip, "chip", self.list.board.as_ref().map_or(String::new(), |board| board.name.clone())),
+        ] {
+            svg.rect((x, top), (w, h), THIN, Ink::Ink, None);
+            svg.text((x + 0.5 * w, top + 19.0), LABEL.anchor(Anchor::Middle), name);
+            let more = if name == "chip" { self.chip_word() } else { more };
+            svg.text((x + 0.5 * w, top + 34.0), NOTE.anchor(Anchor::Middle), &more);
+        }
+        for step in 0..4 {
+            let y = top + 13.0 + 6.0 * f64::from(step);
+            svg.line(&[(x + 20.0 + w, y), (chip, y)], THIN, Ink::Ink);
+        }
+    }
+
+    /// The chip by its first words.
+    fn chip_word(&self) -> String {
+        let first = self.board.chip_title.split(',').next().unwrap_or_default();
+        let first = first.split(" with ").next().unwrap_or_default();
+        first.split(' ').take(2).collect::<Vec<_>>().join(" ")
+    }
+
+    /// A wire that hangs on this place and is not drawn yet.
+    fn wire(&self, spot: &Spot<'_>) -> Option<&'a Wire> {
+        let number = spot.pin?.number;
+        let wires = self.list.wires.iter();
+        wires.filter(|wire| wire.pin == Some(number)).find(|wire| !self.drawn.contains(&wire.number))
+    }
+
+    fn wires_of(&self, rows: &[Row<'_>]) -> Vec<usize> {
+        let spots = rows.iter().flat_map(|row| &row.spots);
+        spots.filter_map(|spot| self.wire(spot)).map(|wire| wire.number).collect()
+    }
+
+    /// Places down a side, wires straight out.
+    fn side(&mut self, svg: &mut Svg, rows: &[Row<'_>], (x, y): (f64, f64), side: Side) {
+        let (out, inner) = if side == Side::Left { (-1.0, Anchor::Start) } else { (1.0, Anchor::End) };
+        let outer = if side == Side::Left { Anchor::End } else { Anchor::Start };
+        let mut at = y;
+        for row in rows {
+            svg.text((x - out * 12.0, at + 4.0), NOTE.anchor(inner).bold(), &shortened(&row.name, 20));
+            at += ROW;
+            for (place, spot) in (1..).zip(&row.spots) {
+                svg.text((x + out * 10.0, at - 5.0), NOTE.anchor(outer), &place.to_string());
+                let label = role(spot, self.board);
+                let print = LABEL.anchor(inner);
+                svg.text((x - out * 12.0, at + 4.0), print, &spot.print);
+                let shift = 12.0 + 44.0f64.max(0.62 * LABEL.size * spot.print.chars().count() as f64 + 6.0);
+                svg.text((x - out * shift, at + 4.0), NOTE.anchor(inner), &label);
+                let wire = self.wire(spot);
+                if let Some(wire) = wire {
+                    let ink = ink(self.list, wire);
+                    let end = x + out * REACH;
+                    svg.line(&[(x, at), (end, at)], HEAVY, ink);
+                    ball(svg, (end + out * 2.0, at), wire, ink);
+                    svg.text((end + out * 17.0, at + 4.0), LABEL.anchor(outer).ink(ink).bold(), &shortened(&wire.called, 18));
+                    self.drawn.push(wire.number);
+                }
+                square(svg, (x, at), spot, wire.is_some());
+                at += ROW;
+            }
+        }
+    }
+
+    /// Places along an edge, wires out and to the right, the rightmost nearest to the board.
+    fn edge(&mut self, svg: &mut Svg, rows: &[Row<'_>], (x, width): (f64, f64), y: f64, side: Side) -> f64 {
+        let out = if side == Side::Top { -1.0 } else { 1.0 };
+        let count = rows.iter().map(|row| row.spots.len() + 1).sum::<usize>() as f64;
+        let mut lanes = self.wires_of(rows).len() as f64;
+        let mut end = y;
+        let mut at = x + 0.5 * (width - COLUMN * (count - 1.0));
+        for row in rows {
+            // The name lies inside, along its places.
+            let middle = at + 0.5 * COLUMN * (row.spots.len() as f64 - 1.0);
+            let inside = y - out * (TURNED - 8.0);
+            svg.text((middle, inside), NOTE.anchor(Anchor::Middle).bold(), &shortened(&row.name, 20));
+            for (place, spot) in (1..).zip(&row.spots) {
+                let (turn, anchor) = if side == Side::Top { (-90.0, Anchor::End) } else { (-90.0, Anchor::Start) };
+                let print = format!("{} {}", spot.print, role(spot, self.board));
+                svg.turned_text((at + 4.0, y - out * 10.0), turn, NOTE.ink(Ink::Ink).anchor(anchor), print.trim());
+                if !spot.is_pad {
+                    let number = NOTE.anchor(Anchor::End);
+                    svg.text((at - 6.0, y + out * 8.0 + 4.0), number, &place.to_string());
+                }
+                let wire = self.wire(spot);
+                if let Some(wire) = wire {
+                    let ink = ink(self.list, wire);
+                    let lane = y + out * (16.0 + 18.0 * lanes);
+                    let right = x + width + 24.0;
+                    svg.line(&[(at, y), (at, lane), (right, lane)], HEAVY, ink);
+                    ball(svg, (right + 2.0, lane), wire, ink);
+                    svg.text((right + 17.0, lane + 4.0), LABEL.ink(ink).bold(), &shortened(&wire.called, 18));
+                    self.drawn.push(wire.number);
+                    end = if side == Side::Bottom { end.max(lane + 10.0) } else { end };
+                    lanes -= 1.0;
+                }
+                square(svg, (at, y), spot, wire.is_some());
+                at += COLUMN;
+            }
+            at += COLUMN;
+        }
+        end
+    }
+
+    /// Demands that found no pin: a dashed stub each.
+    fn unplaced(&self, svg: &mut Svg, mut y: f64) -> f64 {
+        for wire in self.list.wires.iter().filter(|wire| wire.pin.is_none()) {
+            y += 20.0;
+            svg.dashed(&[(MARGIN, y), (MARGIN + 50.0, y)], HEAVY, Ink::Accent);
+            ball(svg, (MARGIN + 58.0, y), wire, Ink::Accent);
+            let text = format!("{}: no pin", wire.called);
+            svg.text((MARGIN + 74.0, y + 4.0), LABEL.ink(Ink::Accent).bold(), &shortened(&text, 60));
+        }
+        y
+    }
+}
+
+/// The accent for a wire that a finding is about.
+fn ink(list: &WiringList, wire: &Wire) -> Ink {
+    let about = format!("pins.{}", wire.name);
+    if list.findings.iter().any(|finding| finding.about == about) { Ink::Accent } else { Ink::Ink }
+}
+
+/// The number of a wire in a circle; in the accent the circle is double, so that it shows in grey.
+fn ball(svg: &mut Svg, (x, y): (f64, f64), wire: &Wire, ink: Ink) {
+    if ink == Ink::Accent {
+        svg.circle((x, y), 11.0, THIN, ink, Some(Ink::Paper));
+    }
+    svg.circle((x, y), 8.5, 1.2, ink, Some(Ink::Paper));
+    svg.text((x, y + 3.5), NOTE.ink(ink).anchor(Anchor::Middle), &wire.number.to_string());
+}
+
+/// A place: filled where a wire is soldered, with a bar where the board has something, open where it is free.
+fn square(svg: &mut Svg, (x, y): (f64, f64), spot: &Spot<'_>, wired: bool) {
+    let fill = Some(if wired { Ink::Ink } else { Ink::Paper });
+    if spot.is_pad {
+        svg.circle((x, y), HALF, 1.2, Ink::Ink, fill);
+    } else {
+        svg.rect((x - HALF, y - HALF), (2.0 * HALF, 2.0 * HALF), 1.2, Ink::Ink, fill);
+    }
+    if spot.pin.is_none() {
+        svg.line(&[(x - HALF, y + HALF), (x + HALF, y - HALF)], 1.2, Ink::Ink);
+    }
+}
+
+/// What a pin is besides free: what the board has there, strap, console, input only.
+fn role(spot: &Spot<'_>, board: &BoardParts) -> String {
+    let Some(pin) = spot.pin else { return String::new() };
+    let parts = board.board.wired.iter().zip(&board.wired_names).filter(|(part, _)| part.pin == pin.number);
+    let mut roles: Vec<String> = parts.map(|(_, name)| name.replace('_', " ")).collect();
+    match &pin.strap {
+        Some(strap) => roles.push(match strap.needs {
+            Some(Level::Low) => "strap, low".into(),
+            Some(Level::High) => "strap, high".into(),
+            None => "strap".into(),
+        }),
+        None if !pin.output => roles.push("input only".into()),
+        None => {}
+    }
+    match pin.taken {
+        Some(Taken::Console) => roles.push("console".into()),
+        Some(Taken::Usb) => roles.push("USB".into()),
+        Some(_) => roles.push("taken".into()),
+        None => {}
+    }
+    shortened(&roles.join("; "), 20)
+}
+
+fn legend(svg: &mut Svg, y: f64) -> f64 {
+    let (y, mut x) = (y + 14.0, MARGIN);
+    let mut item = |svg: &mut Svg, draw: &dyn Fn(&mut Svg, f64), says: &str| {
+        draw(svg, x);
+        svg.text((x + 32.0, y + 3.5), NOTE, says);
+        x += 44.0 + LETTER * says.chars().count() as f64;
+    };
+    item(svg, &|svg, x| svg.line(&[(x, y), (x + 26.0, y)], HEAVY, Ink::Ink), "wire to solder");
+    let accent = |svg: &mut Svg, x: f64| {
+        svg.line(&[(x, y), (x + 26.0, y)], HEAVY, Ink::Accent);
+        svg.circle((x + 13.0, y), 6.0, THIN, Ink::Accent, Some(Ink::Paper));
+        svg.circle((x + 13.0, y), 4.0, 1.2, Ink::Accent, Some(Ink::Paper));
+    };
+    item(svg, &accent, "see below");
+    item(svg, &|svg, x| svg.line(&[(x, y), (x + 26.0, y)], THIN, Ink::Ink), "on the board");
+    let spot = |is_pad: bool, pin: bool, wired: bool| {
+        move |svg: &mut Svg, x: f64| {
+            let plain = Pin::plain(0);
+            let spot = Spot { print: String::new(), pin: pin.then_some(&plain), is_pad };
+            square(svg, (x + 20.0, y), &spot, wired);
+        }
+    };
+    item(svg, &spot(false, true, true), "wired");
+    item(svg, &spot(false, true, false), "no wire");
+    item(svg, &spot(false, false, false), "no pin");
+    item(svg, &spot(true, true, false), "pad");
+    y + 8.0
+}
+
+/// A heading with a line under it; gives the first baseline below.
+fn heading(svg: &mut Svg, y: f64, text: &str) -> f64 {
+    svg.text((MARGIN, y), LABEL.bold(), text);
+    svg.line(&[(MARGIN, y + 5.0), (PAGE_WIDTH - MARGIN, y + 5.0)], THIN, Ink::Ink);
+    y + 20.0
+}
+
+fn wire_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
+    const COLUMNS: [f64; 6] = [MARGIN, 56.0, 206.0, 252.0, 326.0, 392.0];
+    let mut y = heading(svg, y, "Wires");
+    if list.wires.is_empty() {
+        svg.text((MARGIN, y), NOTE, "Nothing in the plan's [pins] wants one.");
+        return y;
+    }
+    for (x, head) in COLUMNS.into_iter().zip(["", "from", "pin", "place", "colour", "to mind"]) {
+        svg.text((x, y), NOTE, head);
+    }
+    for wire in &list.wires {
+        y += LINE + 2.0;
+        let ink = ink(list, wire);
+        svg.text((COLUMNS[0] + 16.0, y), LABEL.anchor(Anchor::End), &wire.number.to_string());
+        svg.text((COLUMNS[1], y), LABEL.ink(ink).bold(), &shortened(&wire.called, 20));
+        svg.text((COLUMNS[2], y), LABEL, &wire.pin.map_or("–".into(), |pin| format!("IO{pin}")));
+        svg.text((COLUMNS[3], y), LABEL, &place(wire).map_or(String::new(), |place| shortened(&place, 10)));
+        // Empty on purpose: the colour is the wire's own, written in by hand.
+        svg.line(&[(COLUMNS[4], y + 2.0), (COLUMNS[4] + 54.0, y + 2.0)], 0.6, Ink::Faint);
+        let notes = if wire.pin.is_none() { "found no pin".to_string() } else { wire.notes.join("; ") };
+        let width = ((PAGE_WIDTH - MARGIN - COLUMNS[5]) / LETTER) as usize;
+        for (number, line) in wrapped(&notes, width).iter().enumerate() {
+            y += if number == 0 { 0.0 } else { LINE - 2.0 };
+            svg.text((COLUMNS[5], y), NOTE, line);
+        }
+    }
+    y
+}
+
+fn board_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
+    if list.camera_bus.is_empty() && list.on_board.is_empty() {
+        return y - 16.0;
+    }
+    const PER_ROW: usize = 6;
+    let mut y = heading(svg, y, "On the board already") - LINE;
+    let wide = (PAGE_WIDTH - 2.0 * MARGIN) / PER_ROW as f64;
+    for lines in [&list.camera_bus, &list.on_board] {
+        // Data lines fill two rows of four; the others follow.
+        for row in lines.chunks(PER_ROW) {
+            y += LINE;
+            for (column, line) in row.iter().enumerate() {
+                let text = format!("{} = {}", line.name, line.pin);
+                svg.text((MARGIN + wide * column as f64, y), Face { size: 10.0, ..LABEL }, &shortened(&text, 22));
+            }
+        }
+        y += 4.0;
+    }
+    y - 4.0
+}
+
+fn findings(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
+    if list.findings.is_empty() {
+        return y - 16.0;
+    }
+    let mut y = heading(svg, y, "To attend to") - LINE;
+    let width = ((PAGE_WIDTH - 2.0 * MARGIN - 14.0) / LETTER) as usize;
+    for finding in &list.findings {
+        y += 3.0;
+        for (number, line) in wrapped(&capital(&finding.says), width).iter().enumerate() {
+            y += LINE;
+            if number == 0 {
+                svg.text((MARGIN, y), NOTE.ink(Ink::Accent).bold(), "!");
+            }
+            svg.text((MARGIN + 14.0, y), NOTE.ink(Ink::Accent), line);
+        }
+        for line in wrapped(&capital(&finding.to_do), width) {
+            y += LINE;
+            svg.text((MARGIN + 14.0, y), NOTE.ink(Ink::Ink), &line);
+        }
+    }
+    y
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn title_block(svg: &mut Svg, list: &WiringList, name: &str, y: f64) -> f64 {
+    const HEIGHT: f64 = 36.0;
+    let board = list.board.as_ref().map_or("not named".into(), |board| board.name.clone());
+    let revision = if list.revision.is_empty() { "–" } else { list.revision.as_str() };
+    let cells = [
+        (300.0, "station", shortened(name, 44)),
+        (70.0, "revision", shortened(revision, 9)),
+        (120.0, "board", shortened(&board, 16)),
+        (120.0, "pins", word(list.verdict).to_string()),
+        (124.0, "scale", "none".to_string()),
+    ];
+    let mut x = MARGIN;
+    for (width, head, says) in cells {
+        svg.rect((x, y), (width, HEIGHT), 1.2, Ink::Ink, None);
+        svg.text((x + 6.0, y + 13.0), NOTE, head);
+        svg.text((x + 6.0, y + 28.0), LABEL.bold(), &says);
+        x += width;
+    }
+    y + HEIGHT
+}
