@@ -5,7 +5,7 @@
 //! a budget must answer for all of them. The same seed gives the same text for as long as the field table and the
 //! sheets stay as they are.
 
-use crate::fields::{FIELDS, Field, Kind, PARTS, Value};
+use crate::fields::{FIELDS, Field, Kind, PARTS};
 use crate::sheets::{KINDS, Library};
 use crate::values;
 use models::luck::{Stream, mix};
