@@ -2,10 +2,17 @@
 
 #![allow(unreachable_pub, reason = "modules of a binary: pub marks what other files may call")]
 
+mod ask;
 mod check;
 mod edit;
+mod explain;
+mod first_look;
+mod import;
 mod load;
+mod new;
+mod pins;
 mod sheets;
+mod tape;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -20,12 +27,20 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
+    /// Writes a first plan from three answers and tells how it stands.
+    New(new::NewArgs),
     /// Tells whether a plan's station can be wired, holds the picture, shows a face and lasts.
     Check(check::CheckArgs),
+    /// Lists and draws the wiring, and holds it against your own file.
+    Pins(pins::PinsArgs),
+    /// Turns what was measured into values of a plan.
+    Tune(tape::TuneArgs),
     /// Changes values of a plan and nothing else: comments and order stay.
     Set(edit::SetArgs),
     /// Prints the JSON Schema of plans, for editors.
     PlanSchema(edit::SchemaArgs),
+    /// Tells what a word, a finding, a field or a symptom means.
+    Explain(explain::ExplainArgs),
     /// Lists, shows, checks and imports part sheets.
     Sheets(sheets::SheetsArgs),
 }
@@ -33,11 +48,15 @@ enum Command {
 fn main() -> ExitCode {
     let cli = Cli::parse();
     let done = match cli.command {
+        Some(Command::New(args)) => new::run(&args),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Pins(args)) => pins::run(&args),
+        Some(Command::Tune(args)) => tape::run(&args),
         Some(Command::Set(args)) => edit::set(&args),
         Some(Command::PlanSchema(args)) => edit::schema(&args),
+        Some(Command::Explain(args)) => explain::run(&args),
         Some(Command::Sheets(args)) => sheets::run(&args),
-        None => Ok(ExitCode::SUCCESS),
+        None => new::start(),
     };
     match done {
         Ok(code) => code,

@@ -1,32 +1,44 @@
-//! models (being written)
-/// Position of the sun, clear-sky irradiance, tilted planes.
-pub mod sun;
+//! The physics and statistics of a door station as pure numbers: SI in, SI out.
+//!
+//! Every function here is checked against something outside the project (`checks/`). Nothing here knows plans, limits or
+//! words for users; nothing reads a clock or a file; chance enters as a seed ([`luck`]). A number outside the range in
+//! which a formula holds is refused ([`out_of_range`]), never extrapolated in silence.
+
+// What is seen.
 /// From a point before the door to a point in the picture: lens laws, pose, density, sharpness, the tape test.
 pub mod optics;
 /// Who comes to the door: stature, heads, standing places, the mix of callers.
 pub mod people;
 /// What a mounted camera sees of the people who call.
 pub mod view;
-/// One error for a number outside the range in which a formula holds.
-pub mod out_of_range;
-/// Luck: one history of callers and weather, made from a seed.
-pub mod luck;
-/// Copper conductors: IEC 60228, gauge, computed.
-pub mod conductor;
-/// Feeding a station through wire: source, cable, regulator, capacitors, bell transformer.
-pub mod supply;
-/// Cells: curves, resistance, the end of the burst, ageing.
-pub mod cells;
-/// How long a station on cells lasts, day by day.
-pub mod energy;
-pub mod pins;
-/// One seeded site year of 8,760 hours: temperature, cloud, sun, humidity, rain, wind.
-pub mod site;
-/// Size of a JPEG frame from scene, quantiser number and picture size.
-pub mod jpeg;
+
+// What the board does with it.
 /// Frame rate, its limiting link, and the age of a picture.
 pub mod frames;
+/// Size of a JPEG frame from scene, quantiser number and picture size.
+pub mod jpeg;
 /// What picture a board can hold: buffers, free block, sessions, bus.
 pub mod memory;
-/// The standard bell curve.
-pub mod bell;
+pub mod pins;
+
+// What feeds it.
+/// Cells: curves, resistance, the end of the burst, ageing.
+pub mod cells;
+/// Copper conductors: IEC 60228, gauge, computed.
+pub mod conductor;
+/// How long a station on cells lasts, day by day.
+pub mod energy;
+/// Feeding a station through wire: source, cable, regulator, capacitors, bell transformer.
+pub mod supply;
+
+// Where it hangs.
+/// One seeded site year of 8,760 hours: temperature, cloud, sun, humidity, rain, wind.
+pub mod site;
+/// Position of the sun, clear-sky irradiance, tilted planes.
+pub mod sun;
+
+// What all of them need.
+/// Luck: one history of callers and weather, made from a seed.
+pub mod luck;
+/// One error for a number outside the range in which a formula holds.
+pub mod out_of_range;

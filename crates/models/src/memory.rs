@@ -363,7 +363,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
         #[test]
         fn a_smaller_demand_never_fits_worse(

@@ -5,7 +5,7 @@
 //! wet ground): that is what a reserve must survive, and what [`FrameSize::share_over`] counts.
 
 use super::scene::{HEADER_B, REFERENCE_PX, SCALES, Scene};
-use crate::bell::{above, quantile};
+use quantity::normal::{cdf, quantile};
 use crate::out_of_range::OutOfRange;
 
 /// Lognormal sigma between places of one scene class (typical, from memory; the sample pictures of one class lie
@@ -97,7 +97,7 @@ impl FrameSize {
         if self.sigma <= 0.0 {
             return if self.median_b > reserve_b { 1.0 } else { 0.0 };
         }
-        above((reserve_b / self.median_b).ln() / self.sigma)
+        cdf(-(reserve_b / self.median_b).ln() / self.sigma)
     }
 }
 

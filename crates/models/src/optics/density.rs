@@ -84,7 +84,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
 
         /// Second derivation: step a little each way on the plane and look how far the image moves.
         #[test]

@@ -104,7 +104,6 @@ mod tests {
     use super::*;
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
 
         /// Second derivation: at both limits the cone of light is exactly one circle wide on the array.
         #[test]

@@ -331,7 +331,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
 
         #[test]
         fn radius_grows_and_comes_back(lens in any_lens(), share in 0.0..0.98f64, step in 1e-4..0.01f64) {

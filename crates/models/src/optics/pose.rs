@@ -135,7 +135,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
 
         #[test]
         fn lengths_and_handedness_are_kept(tilt_rad in -1.5..1.5f64, turn_rad in -1.5..1.5f64, roll_rad in -3.0..3.0f64,

@@ -5,7 +5,7 @@
 use super::PINS_MAX;
 use super::board::{Board, BootState, PwmRoute, Taken};
 use super::demand::{AnalogueUse, Needs};
-use super::level::{Level, Load};
+use super::level::{Drive, Level, Load};
 use super::sleep::WakeSet;
 use super::unusable::{Unusable, WantedBy};
 
@@ -139,7 +139,11 @@ impl<'a> Layout<'a> {
             pull_down: mask(&|i| pins[i].pull_down),
             analogue: mask(&|i| pins[i].analogue.is_some()),
             analogue_with_radio: mask(&|i| pins[i].analogue.is_some_and(|a| unblocked(a.unit))),
-            touch: mask(&|i| pins[i].touch.is_some()),
+            // A resistor or an output on the pin drowns the few picofarads that a finger adds.
+            touch: mask(&|i| {
+                let free = |load: &&Load| load.pulls.is_empty() && load.drive == Drive::Nothing;
+                pins[i].touch.is_some() && loads[i].iter().all(|load| free(load))
+            }),
             pwm: mask(&|i| pins[i].pwm.is_some()),
             console: mask(&|i| {
                 pins[i].taken == Some(Taken::Console) || pins[i].boot == BootState::ConsoleText

@@ -163,7 +163,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
         #[test]
         fn a_node_lies_between_its_rails_and_more_leak_lowers_it(
             up in 1e3..1e6f64, down in 1e3..1e6f64, leak in 1e3..1e6f64,

@@ -211,7 +211,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
         #[test]
         fn halls_condition_agrees_with_trying_every_choice(
             room in prop::collection::vec(0u8..4, 5),

@@ -13,7 +13,7 @@ use std::f64::consts::{PI, TAU};
 use super::climate::Climate;
 use super::noise::Persistent;
 use super::{DAYS, HOURS};
-use crate::bell::{below, quantile};
+use quantity::normal::{cdf, quantile};
 use crate::luck::{Luck, Stream, mix};
 
 /// Day-to-day persistence of temperature, lag one day (typical, from memory).
@@ -72,7 +72,7 @@ pub(super) fn days(climate: &Climate, latitude_rad: f64, luck: Luck) -> Vec<Day>
             // Mean cloud of the day over its hours, given its state.
             let cloud = match luck {
                 Luck::Mean => usual_cloud,
-                Luck::History(_) => below(
+                Luck::History(_) => cdf(
                     (shift + CLOUD_CONTRAST * CLOUD_DAY_SHARE.sqrt() * state) / (1.0 + hours_part).sqrt(),
                 ),
             };

@@ -18,7 +18,7 @@ use super::clear::ClearYear;
 use super::climate::Climate;
 use super::noise::Persistent;
 use super::temperature::{CLOUD_CONTRAST, CLOUD_DAY_SHARE, Day, days, hourly_c, noon_to_noon};
-use crate::bell::{below, quantile};
+use quantity::normal::{cdf, quantile};
 use crate::luck::{Luck, Stream, mix};
 use crate::out_of_range::OutOfRange;
 use crate::sun::clear_sky::Irradiance;
@@ -92,7 +92,7 @@ impl Year {
         for (hour, clear) in self.clear.hours().iter().enumerate() {
             let day = &days[hour / 24];
             let state = day_part * day.state + hour_part * cloud_noise.step(&mut stream);
-            let cloud = below(CLOUD_CONTRAST * state + day.shift);
+            let cloud = cdf(CLOUD_CONTRAST * state + day.shift);
             let wet_state = RAIN_FROM_CLOUD * state + RAIN_OWN * rain_noise.step(&mut stream);
             let rain = if wet_state > rain_from && climate.rain > 0.0 { 1.0 } else { 0.0 };
             self.cloud.push(cloud);
@@ -103,7 +103,7 @@ impl Year {
             let through = passes(cloud) * if rain > 0.0 { RAIN_DARKENS } else { 1.0 };
             self.light.push(under(&clear.light, clear.sun[2], through, 1.0 - cloud));
             // Rayleigh with the wanted mean: its scale is mean·sqrt(2/π), its quantile scale·sqrt(-2 ln(1-u)).
-            let calm = (1.0 - below(wind_noise.step(&mut stream))).max(1e-9);
+            let calm = (1.0 - cdf(wind_noise.step(&mut stream))).max(1e-9);
             self.wind_m_s.push(climate.wind_m_s * (-4.0 / std::f64::consts::PI * calm.ln()).sqrt());
         }
     }
@@ -116,9 +116,9 @@ impl Year {
         for (day, clear_day) in days.iter().zip(clear_year.hours().chunks_exact(24)) {
             let (mut cloud, mut through) = (0.0, 0.0);
             for state in states {
-                let c = below(CLOUD_CONTRAST * state + day.shift);
+                let c = cdf(CLOUD_CONTRAST * state + day.shift);
                 let wet = if climate.rain > 0.0 {
-                    below((RAIN_FROM_CLOUD * state - rain_from) / RAIN_OWN)
+                    cdf((RAIN_FROM_CLOUD * state - rain_from) / RAIN_OWN)
                 } else {
                     0.0
                 };

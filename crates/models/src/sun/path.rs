@@ -93,7 +93,6 @@ mod tests {
     use proptest::prelude::*;
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
         /// The promise of the module, everywhere on earth, high latitudes included. Angles between directions are
         /// compared, not azimuths: at the zenith an azimuth error means nothing.

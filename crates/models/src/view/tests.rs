@@ -1,3 +1,5 @@
+//! The view against its laws: what is added never takes away, and known cameras see known people.
+
 use proptest::prelude::*;
 
 use super::callers::point;
@@ -137,7 +139,6 @@ fn nonsense_gives_zeros_not_panics() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn a_wider_lens_shows_more_faces_at_less_density(index in 0..5usize, field_deg in 50.0..110.0f64) {
