@@ -50,6 +50,8 @@ pub fn run_script(script: &Path, args: &[&str], input: &Value) -> Result<Value, 
         .args(args)
         // One thread each: some of these libraries otherwise start a thread a core to add two numbers.
         .envs([("OMP_NUM_THREADS", "1"), ("OPENBLAS_NUM_THREADS", "1"), ("PYTHONDONTWRITEBYTECODE", "1")])
+        // The battery model library would report its use to its makers.
+        .env("PYBAMM_DISABLE_TELEMETRY", "true")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

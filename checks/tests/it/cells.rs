@@ -49,15 +49,11 @@ fn run_times_of_a_battery_model_library() {
     near(kept, 46.2115 / 51.4931, 5e-3, "a 3.3 V rail leaves a tenth in the cell");
 }
 
-/// The library itself, where it is installed: the recorded numbers are still its numbers.
+/// The library itself: the recorded numbers are still its numbers.
 #[test]
 #[ignore = "calls a Python peer"]
 fn the_battery_model_library_still_says_so() {
     let answer = peer("battery_pybamm.py", &[]);
-    if answer.get("missing").is_some() {
-        println!("not run: PyBaMM is not installed; see checks/peers/battery_pybamm.py");
-        return;
-    }
     near_relative(number(&answer, "/capacity_ah"), CHEN_AH, 1e-6, "recorded");
     near_relative(number(&answer, "/r_mid_ohm"), CHEN_OHM, 1e-4, "recorded");
     for run in answer["runs"].as_array().unwrap() {
