@@ -80,7 +80,9 @@ pub fn sizes(plan: &Plan) -> Vec<SizeRow> {
             let mut s = s;
             s.camera.buffers = buffers;
             let room = engine.room(&s);
-            room.frames_b <= room.limit_b && room.one_b <= room.block_b && room.low_water_b >= crate::rules::LOW_WATER_B
+            room.frames_b <= room.limit_b
+                && room.one_b <= room.block_b
+                && room.low_water_b >= crate::rules::LOW_WATER_B
         };
         let buffers = (1..=4).take_while(|&buffers| fits(&mut engine, buffers)).last().unwrap_or(0);
         let raw = s.camera.format == PictureFormat::Raw || !s.sensor.jpeg;

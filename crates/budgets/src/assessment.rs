@@ -221,7 +221,7 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
             .collect(),
         next: None,
     };
-    assessment.next = next_step(plan, &assessment);
+    assessment.next = Some(next_step(plan, &assessment));
     assessment
 }
 
@@ -454,7 +454,7 @@ fn measurement(plan: &Plan, figure: &Figure) -> String {
 }
 
 /// The cheapest step that settles most: the assumed fact worth asking for that drives most of what does not fit.
-fn next_step(plan: &Plan, assessment: &Assessment) -> Option<Next> {
+fn next_step(plan: &Plan, assessment: &Assessment) -> Next {
     let mut weight: BTreeMap<&'static str, f64> = BTreeMap::new();
     for budget in &assessment.budgets {
         for figure in
@@ -472,8 +472,14 @@ fn next_step(plan: &Plan, assessment: &Assessment) -> Option<Next> {
     let asked = plan.assumed().filter(|field| !field.ask.is_empty() && field.nature != Nature::Wish);
     let best = asked
         .filter_map(|field| weight.get(field.path).map(|weight| (*weight, field)))
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some(Next { at: best.1.path.into(), says: best.1.ask.into() })
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    match best {
+        Some((_, field)) => Next { at: field.path.into(), says: field.ask.into() },
+        // Nothing left to ask: the next thing a maker does is to wire it.
+        None => {
+            Next { at: String::new(), says: format!("doorwright pins {} (what goes where)", assessment.file) }
+        }
+    }
 }
 
 /// Sorted copy; not-a-numbers go last.

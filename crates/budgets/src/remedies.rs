@@ -84,10 +84,15 @@ pub fn seek(plan: &Plan, library: &Library, options: Options, assessment: &mut A
         remedies.truncate(SHOWN);
         finding.remedies = remedies;
     }
-    // A recomputed setting that cures what does not fit is a cheaper next step than any measurement.
-    let cure = numbered(assessment).into_iter().enumerate().find(|(_, (finding, remedy))| {
-        finding.verdict == "over" && remedy.verdict == "fits" && remedy.effort == EFFORTS[0]
-    });
+    // A recomputed setting that cures what does not fit is a cheaper next step than any measurement; one that only
+    // gives more room comes after the measurements.
+    let settles = |verdict: &'static str| {
+        numbered(assessment).into_iter().enumerate().find(move |(_, (finding, remedy))| {
+            finding.verdict == verdict && remedy.verdict == "fits" && remedy.effort == EFFORTS[0]
+        })
+    };
+    let measures = assessment.next.as_ref().is_some_and(|next| !next.at.is_empty());
+    let cure = settles("over").or_else(|| if measures { None } else { settles("tight") });
     if let Some((at, (_, remedy))) = cure {
         let (path, value) =
             remedy.set.iter().next().map_or(("", ""), |(path, value)| (path.as_str(), value.as_str()));

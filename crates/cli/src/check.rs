@@ -10,6 +10,7 @@ use draw::terminal::{self, Extent};
 use station::edit;
 use station::plan::Plan;
 use station::sheets::Library;
+use std::io::IsTerminal as _;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -24,7 +25,7 @@ pub struct CheckArgs {
     #[arg(long)]
     json: bool,
     /// How many builds to draw; 0 for the nominal answer alone, without remedies.
-    #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(0..=200_000))]
     draws: u32,
     /// Seed of the draws: the same seed gives the same answer.
     #[arg(long, default_value_t = 1)]
@@ -53,6 +54,10 @@ pub struct CheckArgs {
 pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
     let (plan, library) = load::plan(&args.plan)?;
     let options = Options { draws: args.draws, seed: args.seed };
+    // The usual count is done before a line could be read.
+    if args.draws > 4 * DRAWS && std::io::stderr().is_terminal() {
+        eprintln!("Drawing {} builds …", args.draws);
+    }
     let assessment = assess(&plan, &library, options, !args.no_remedies);
     if let Some(number) = args.fix_with {
         return fix(args, &plan, &assessment, number);
