@@ -95,18 +95,15 @@ pub struct Answers {
 /// assert!(text.contains("kind = \"cells\"") && !text.contains("lens ="));
 /// ```
 pub fn plan(answers: &Answers) -> String {
-    let mut text = String::from(
-        "# A door station. Yours to edit; what is left out is assumed, and check says as what.\n",
-    );
+    let mut text =
+        String::from("# Yours to edit. What is left out is assumed; doorwright check tells as what.\n");
     line(&mut text, "name", &answers.name, "");
     match &answers.board {
         Some(board) => {
             text.push_str("\n[board]\n");
             line(&mut text, "sheet", board, "doorwright sheets list board");
         }
-        None => text.push_str(
-            "# board and lens are open: doorwright sheets list board, doorwright tune lens --tape\n",
-        ),
+        None => text.push_str("# Board and lens are open: doorwright sheets list board, tune lens --tape\n"),
     }
     text.push_str("\n[camera]\n");
     line(&mut text, "size", "800x600", "of the picture");
@@ -178,7 +175,7 @@ mod tests {
                     let read = read(&answers);
                     let lines = read.source.text.lines().filter(|line| !line.trim().is_empty()).count();
                     assert!((9..=16).contains(&lines), "{lines}:\n{}", read.source.text);
-                    assert!(read.source.text.lines().all(|line| line.chars().count() <= 88));
+                    assert!(read.source.text.lines().all(|line| line.chars().count() <= 80));
                     assert_eq!(read.sheet("board").map(|sheet| sheet.name.clone()), board);
                     assert_eq!(read.station.supply.kind == SupplyKind::Open, feed == Feed::NotYet);
                     assert_eq!(read.station.rest.mode == Rest::Sleep, feed == Feed::Cells);
