@@ -25,10 +25,12 @@ const REACH: f64 = 74.0;
 const BOARD_WIDTH: f64 = 270.0;
 /// Camera and chip, between the upper places and the rows.
 const INNER: f64 = 74.0;
-/// Room for turned labels of places above and below.
-const TURNED: f64 = 112.0;
+/// Between wires that leave an edge, and between stubs: two marks of findings side by side.
+const LANE: f64 = 24.0;
 /// Between lines of text.
 const LINE: f64 = 14.0;
+/// Between a table and the next heading.
+const APART: f64 = 32.0;
 /// Width of a letter of small text, in units: wide faces have 0.6 of its height.
 const LETTER: f64 = 0.6 * SMALL;
 
@@ -68,12 +70,12 @@ pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
     svg.text((MARGIN, 57.0), NOTE, "Wiring of the board, seen from its parts' side; not to scale");
     let mut y = 74.0;
     if let Some(board) = board {
-        y = Board::new(list, board).draw(&mut svg, y);
+        y = Drawn::new(list, board).draw(&mut svg, y);
         y = legend(&mut svg, y + 10.0);
     }
-    y = wire_table(&mut svg, list, y + 20.0);
-    y = board_table(&mut svg, list, y + 16.0);
-    y = findings(&mut svg, list, y + 16.0);
+    y = wire_table(&mut svg, list, y + 28.0);
+    y = board_table(&mut svg, list, y + APART);
+    y = findings(&mut svg, list, y + APART);
     y = title_block(&mut svg, list, name, y + 18.0);
     svg.finish(y + MARGIN, &format!("Wiring of {name}"), &described(list))
 }
@@ -81,7 +83,9 @@ pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
 /// What a screen reader is told: the list in sentences.
 fn described(list: &WiringList) -> String {
     let wires = list.wires.iter().map(|wire| match wire.pin {
-        Some(pin) => format!("{} to IO{pin}{}", wire.called, place(wire).map_or(String::new(), |at| format!(", {at}"))),
+        Some(pin) => {
+            format!("{} to IO{pin}{}", wire.called, place(wire).map_or(String::new(), |at| format!(", {at}")))
+        }
         None => format!("{} without a pin", wire.called),
     });
     let wires: Vec<String> = wires.collect();
@@ -103,7 +107,11 @@ pub(crate) fn word(verdict: &str) -> &'static str {
 /// `left 3`; `pad`.
 pub(crate) fn place(wire: &Wire) -> Option<String> {
     let first = wire.places.first()?;
-    Some(if first.place == 0 { first.connector.clone() } else { format!("{} {}", first.connector, first.place) })
+    Some(if first.place == 0 {
+        first.connector.clone()
+    } else {
+        format!("{} {}", first.connector, first.place)
+    })
 }
 
 /// Cut to `most` characters, with three points.
@@ -115,7 +123,7 @@ fn shortened(text: &str, most: usize) -> String {
 }
 
 /// The board with its rows, ready to be drawn.
-struct Board<'a> {
+struct Drawn<'a> {
     list: &'a WiringList,
     board: &'a BoardParts,
     left: Vec<Row<'a>>,
@@ -123,10 +131,10 @@ struct Board<'a> {
     top: Vec<Row<'a>>,
     bottom: Vec<Row<'a>>,
     /// Numbers of the wires that are drawn already: a pin may come out twice.
-    drawn: Vec<usize>,
+    done: Vec<usize>,
 }
 
-impl<'a> Board<'a> {
+impl<'a> Drawn<'a> {
     fn new(list: &'a WiringList, board: &'a BoardParts) -> Self {
         let mut this = Self {
             list,
@@ -135,7 +143,7 @@ impl<'a> Board<'a> {
             right: Vec::new(),
             top: Vec::new(),
             bottom: Vec::new(),
-            drawn: Vec::new(),
+            done: Vec::new(),
         };
         let pin_of = |number: u8| board.board.chip.pins.iter().find(|pin| pin.number == number);
         for connector in &board.connectors {
@@ -169,12 +177,13 @@ impl<'a> Board<'a> {
         let (left, right) = (std::mem::take(&mut self.left), std::mem::take(&mut self.right));
         let (top, bottom) = (std::mem::take(&mut self.top), std::mem::take(&mut self.bottom));
         let rows = |rows: &[Row<'_>]| rows.iter().map(|row| row.spots.len() + 1).sum::<usize>() as f64;
-        let turned = |rows: &[Row<'_>]| if rows.is_empty() { 0.0 } else { TURNED };
-        let width = BOARD_WIDTH.max(COLUMN * rows(&top).max(rows(&bottom)) + 30.0).min(PAGE_WIDTH - 2.0 * MARGIN);
+        let turned = |rows: &[Row<'_>]| self.turned(rows);
+        let width =
+            BOARD_WIDTH.max(COLUMN * rows(&top).max(rows(&bottom)) + 30.0).min(PAGE_WIDTH - 2.0 * MARGIN);
         let height = turned(&top) + INNER + ROW * rows(&left).max(rows(&right)) + turned(&bottom) + 12.0;
         let x = 0.5 * (PAGE_WIDTH - width);
-        // Labels of wires from above stand over the board, one line each.
-        let above = LINE * self.wires_of(&top).len() as f64 + if top.is_empty() { 0.0 } else { 26.0 };
+        // Wires from above leave over the board, one lane each.
+        let above = LANE * self.wires_of(&top).len() as f64 + if top.is_empty() { 0.0 } else { 26.0 };
         let upper = y + above + 8.0;
         svg.rect((x, upper), (width, height), 1.6, Ink::Ink, None);
         self.inner(svg, (x, upper + turned(&top)), width);
@@ -184,6 +193,18 @@ impl<'a> Board<'a> {
         self.edge(svg, &top, (x, width), upper, Side::Top);
         let lower = self.edge(svg, &bottom, (x, width), upper + height, Side::Bottom);
         self.unplaced(svg, lower.max(upper + height) + 8.0)
+    }
+
+    /// Room for turned labels of places above or below, and the connectors' names.
+    fn turned(&self, rows: &[Row<'_>]) -> f64 {
+        let spots = rows.iter().flat_map(|row| &row.spots);
+        let longest = spots.map(|spot| self.label(spot).chars().count()).max();
+        longest.map_or(0.0, |letters| 34.0 + LETTER * letters as f64)
+    }
+
+    /// A place in one line: what is printed there, and what it is.
+    fn label(&self, spot: &Spot<'_>) -> String {
+        format!("{} {}", spot.print, role(spot, self.board)).trim().to_string()
     }
 
     /// Camera and chip, and the bus between them.
@@ -216,7 +237,7 @@ impl<'a> Board<'a> {
     fn wire(&self, spot: &Spot<'_>) -> Option<&'a Wire> {
         let number = spot.pin?.number;
         let wires = self.list.wires.iter();
-        wires.filter(|wire| wire.pin == Some(number)).find(|wire| !self.drawn.contains(&wire.number))
+        wires.filter(|wire| wire.pin == Some(number)).find(|wire| !self.done.contains(&wire.number))
     }
 
     fn wires_of(&self, rows: &[Row<'_>]) -> Vec<usize> {
@@ -245,8 +266,12 @@ impl<'a> Board<'a> {
                     let end = x + out * REACH;
                     svg.line(&[(x, at), (end, at)], HEAVY, ink);
                     ball(svg, (end + out * 2.0, at), wire, ink);
-                    svg.text((end + out * 17.0, at + 4.0), LABEL.anchor(outer).ink(ink).bold(), &shortened(&wire.called, 18));
-                    self.drawn.push(wire.number);
+                    svg.text(
+                        (end + out * 17.0, at + 4.0),
+                        LABEL.anchor(outer).ink(ink).bold(),
+                        &shortened(&wire.called, 18),
+                    );
+                    self.done.push(wire.number);
                 }
                 square(svg, (x, at), spot, wire.is_some());
                 at += ROW;
@@ -258,18 +283,24 @@ impl<'a> Board<'a> {
     fn edge(&mut self, svg: &mut Svg, rows: &[Row<'_>], (x, width): (f64, f64), y: f64, side: Side) -> f64 {
         let out = if side == Side::Top { -1.0 } else { 1.0 };
         let count = rows.iter().map(|row| row.spots.len() + 1).sum::<usize>() as f64;
+        let turned = self.turned(rows);
         let mut lanes = self.wires_of(rows).len() as f64;
         let mut end = y;
         let mut at = x + 0.5 * (width - COLUMN * (count - 1.0));
         for row in rows {
             // The name lies inside, along its places.
             let middle = at + 0.5 * COLUMN * (row.spots.len() as f64 - 1.0);
-            let inside = y - out * (TURNED - 8.0);
+            let inside = y - out * (turned - 12.0);
             svg.text((middle, inside), NOTE.anchor(Anchor::Middle).bold(), &shortened(&row.name, 20));
             for (place, spot) in (1..).zip(&row.spots) {
-                let (turn, anchor) = if side == Side::Top { (-90.0, Anchor::End) } else { (-90.0, Anchor::Start) };
-                let print = format!("{} {}", spot.print, role(spot, self.board));
-                svg.turned_text((at + 4.0, y - out * 10.0), turn, NOTE.ink(Ink::Ink).anchor(anchor), print.trim());
+                let (turn, anchor) =
+                    if side == Side::Top { (-90.0, Anchor::End) } else { (-90.0, Anchor::Start) };
+                svg.turned_text(
+                    (at + 4.0, y - out * 10.0),
+                    turn,
+                    NOTE.ink(Ink::Ink).anchor(anchor),
+                    &self.label(spot),
+                );
                 if !spot.is_pad {
                     let number = NOTE.anchor(Anchor::End);
                     svg.text((at - 6.0, y + out * 8.0 + 4.0), number, &place.to_string());
@@ -277,13 +308,13 @@ impl<'a> Board<'a> {
                 let wire = self.wire(spot);
                 if let Some(wire) = wire {
                     let ink = ink(self.list, wire);
-                    let lane = y + out * (16.0 + 18.0 * lanes);
+                    let lane = y + out * (10.0 + LANE * lanes);
                     let right = x + width + 24.0;
                     svg.line(&[(at, y), (at, lane), (right, lane)], HEAVY, ink);
                     ball(svg, (right + 2.0, lane), wire, ink);
                     svg.text((right + 17.0, lane + 4.0), LABEL.ink(ink).bold(), &shortened(&wire.called, 18));
-                    self.drawn.push(wire.number);
-                    end = if side == Side::Bottom { end.max(lane + 10.0) } else { end };
+                    self.done.push(wire.number);
+                    end = if side == Side::Bottom { end.max(lane + 12.0) } else { end };
                     lanes -= 1.0;
                 }
                 square(svg, (at, y), spot, wire.is_some());
@@ -297,7 +328,7 @@ impl<'a> Board<'a> {
     /// Demands that found no pin: a dashed stub each.
     fn unplaced(&self, svg: &mut Svg, mut y: f64) -> f64 {
         for wire in self.list.wires.iter().filter(|wire| wire.pin.is_none()) {
-            y += 20.0;
+            y += LANE;
             svg.dashed(&[(MARGIN, y), (MARGIN + 50.0, y)], HEAVY, Ink::Accent);
             ball(svg, (MARGIN + 58.0, y), wire, Ink::Accent);
             let text = format!("{}: no pin", wire.called);
@@ -412,7 +443,9 @@ fn wire_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
         svg.text((COLUMNS[2], y), LABEL, &wire.pin.map_or("–".into(), |pin| format!("IO{pin}")));
         svg.text((COLUMNS[3], y), LABEL, &place(wire).map_or(String::new(), |place| shortened(&place, 10)));
         // Empty on purpose: the colour is the wire's own, written in by hand.
-        svg.line(&[(COLUMNS[4], y + 2.0), (COLUMNS[4] + 54.0, y + 2.0)], 0.6, Ink::Faint);
+        if wire.pin.is_some() {
+            svg.line(&[(COLUMNS[4], y + 2.0), (COLUMNS[4] + 54.0, y + 2.0)], 0.6, Ink::Faint);
+        }
         let notes = if wire.pin.is_none() { "found no pin".to_string() } else { wire.notes.join("; ") };
         let width = ((PAGE_WIDTH - MARGIN - COLUMNS[5]) / LETTER) as usize;
         for (number, line) in wrapped(&notes, width).iter().enumerate() {
@@ -425,18 +458,19 @@ fn wire_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
 
 fn board_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
     if list.camera_bus.is_empty() && list.on_board.is_empty() {
-        return y - 16.0;
+        return y - APART;
     }
-    const PER_ROW: usize = 6;
     let mut y = heading(svg, y, "On the board already") - LINE;
-    let wide = (PAGE_WIDTH - 2.0 * MARGIN) / PER_ROW as f64;
-    for lines in [&list.camera_bus, &list.on_board] {
-        // Data lines fill two rows of four; the others follow.
-        for row in lines.chunks(PER_ROW) {
+    // Eight columns: the data lines fill the first row. Names of other parts are longer.
+    for (lines, columns) in [(&list.camera_bus, 8), (&list.on_board, 4)] {
+        let wide = (PAGE_WIDTH - 2.0 * MARGIN) / columns as f64;
+        let letters = (wide / LETTER) as usize;
+        for row in lines.chunks(columns) {
             y += LINE;
             for (column, line) in row.iter().enumerate() {
-                let text = format!("{} = {}", line.name, line.pin);
-                svg.text((MARGIN + wide * column as f64, y), Face { size: 10.0, ..LABEL }, &shortened(&text, 22));
+                let number = format!(" = {}", line.pin);
+                let name = shortened(&line.name, letters - number.len());
+                svg.text((MARGIN + wide * column as f64, y), NOTE.ink(Ink::Ink), &format!("{name}{number}"));
             }
         }
         y += 4.0;
@@ -446,7 +480,7 @@ fn board_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
 
 fn findings(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
     if list.findings.is_empty() {
-        return y - 16.0;
+        return y - APART;
     }
     let mut y = heading(svg, y, "To attend to") - LINE;
     let width = ((PAGE_WIDTH - 2.0 * MARGIN - 14.0) / LETTER) as usize;
@@ -491,4 +525,82 @@ fn title_block(svg: &mut Svg, list: &WiringList, name: &str, y: f64) -> f64 {
         x += width;
     }
     y + HEIGHT
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use station::plan::Plan;
+    use station::sheets::Library;
+    use station::text::Source;
+
+    fn drawn(text: &str) -> String {
+        let plan = Plan::read(Source::new("gate.toml", text), &Library::shipped())
+            .expect("the test's plans can be read");
+        svg(&WiringList::of(&plan), plan.parts.board.as_ref())
+    }
+
+    const GATE: &str = "name = \"Gate & <yard>\"\nrevision = \"B\"\n[board]\nsheet = \"wren\"\n[pins]\nplate = \"any\"\n\
+        chime_relay = 0\nstatus_lamp = \"any\"\n";
+
+    #[test]
+    fn the_drawing_of_one_plan() {
+        insta::assert_snapshot!(drawn(GATE));
+    }
+
+    /// Tags are closed in the order in which they were opened, and no mark stands bare in text.
+    fn is_well_formed(xml: &str) -> bool {
+        let mut open = Vec::new();
+        let mut rest = xml;
+        while let Some(start) = rest.find('<') {
+            if rest[..start].contains('>') {
+                return false;
+            }
+            let Some(end) = rest[start..].find('>') else { return false };
+            let tag = &rest[start + 1..start + end];
+            if !tag.matches('"').count().is_multiple_of(2) || tag.contains('<') {
+                return false;
+            }
+            match tag.strip_prefix('/') {
+                Some(name) if open.pop() != Some(name) => return false,
+                Some(_) => {}
+                None if tag.ends_with('/') => {}
+                None => open.push(tag.split(' ').next().unwrap_or_default()),
+            }
+            rest = &rest[start + end + 1..];
+        }
+        let entities = xml.split('&').skip(1);
+        open.is_empty()
+            && entities
+                .into_iter()
+                .all(|after| ["amp;", "lt;", "gt;", "quot;"].iter().any(|e| after.starts_with(e)))
+    }
+
+    #[test]
+    fn every_board_gives_a_document_whose_small_text_can_be_read() {
+        for board in ["dipper", "heron", "plover", "siskin", "wren"] {
+            let text = GATE.replace("wren", board);
+            let drawn = drawn(&text);
+            assert!(is_well_formed(&drawn), "{board}");
+            for size in drawn.split("font-size=\"").skip(1).filter_map(|rest| rest.split('"').next()) {
+                assert!(size.parse::<f64>().unwrap() >= 9.0, "{board}: {size}");
+            }
+            assert!(drawn.contains("<title id=\"title\">") && drawn.contains("<desc id=\"desc\">"));
+        }
+        assert!(is_well_formed(&drawn("")), "no board at all");
+        assert!(!is_well_formed("<a><b></a></b>") && !is_well_formed("<a>&x</a>"), "the check itself");
+    }
+
+    /// The table says what the drawing says: each wire's pin is in both, and in what a screen reader is told.
+    #[test]
+    fn drawing_table_and_description_agree() {
+        let plan = Plan::read(Source::new("gate.toml", GATE), &Library::shipped()).unwrap();
+        let list = WiringList::of(&plan);
+        let drawn = svg(&list, plan.parts.board.as_ref());
+        for wire in &list.wires {
+            let balls = drawn.matches(&format!(">{}</text>", wire.number)).count();
+            assert!(balls >= 2, "wire {} on the drawing and in the table", wire.number);
+            assert!(described(&list).contains(&wire.called));
+        }
+    }
 }

@@ -2,6 +2,9 @@
 //!
 //! Pure functions from results to text. Nothing here computes a figure, reads a file or knows a command.
 
+pub mod board;
 pub mod paint;
+pub mod svg;
 pub mod terminal;
+pub mod wiring;
 pub mod wrap;

@@ -99,13 +99,20 @@ impl Svg {
 
     /// A text turned clockwise about its point, in degrees.
     pub fn turned_text(&mut self, (x, y): (f64, f64), degrees: f64, face: Face, text: &str) {
+        if text.is_empty() {
+            return;
+        }
         let anchor = match face.anchor {
             Anchor::Start => "",
             Anchor::Middle => " text-anchor=\"middle\"",
             Anchor::End => " text-anchor=\"end\"",
         };
         let bold = if face.bold { " font-weight=\"bold\"" } else { "" };
-        let turn = if degrees == 0.0 { String::new() } else { format!(" transform=\"rotate({degrees} {x:.1} {y:.1})\"") };
+        let turn = if degrees == 0.0 {
+            String::new()
+        } else {
+            format!(" transform=\"rotate({degrees} {x:.1} {y:.1})\"")
+        };
         let _ = writeln!(
             self.body,
             "<text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{}\" fill=\"{}\"{anchor}{bold}{turn}>{}</text>",
@@ -136,7 +143,14 @@ impl Svg {
     }
 
     /// A box with an outline, filled or not.
-    pub fn rect(&mut self, (x, y): (f64, f64), (width, height): (f64, f64), weight: f64, ink: Ink, fill: Option<Ink>) {
+    pub fn rect(
+        &mut self,
+        (x, y): (f64, f64),
+        (width, height): (f64, f64),
+        weight: f64,
+        ink: Ink,
+        fill: Option<Ink>,
+    ) {
         let fill = fill.map_or("none", Ink::colour);
         let _ = writeln!(
             self.body,

@@ -21,7 +21,7 @@ fn wired<'a>(plan: &'a Plan, engine: &Engine<'a>) -> Option<(&'a Wiring, &'a Boa
     Some((engine.wiring()?, plan.parts.board.as_ref()?, &plan.parts.demands))
 }
 
-fn pin_of(board: &BoardParts, number: u8) -> Option<&Pin> {
+pub(super) fn pin_of(board: &BoardParts, number: u8) -> Option<&Pin> {
     board.board.chip.pins.iter().find(|pin| pin.number == number)
 }
 
@@ -162,6 +162,12 @@ pub(super) fn boot(plan: &Plan, engine: &mut Engine<'_>) -> Vec<Found> {
             BootVerdict::Active if on.loads.iter().any(|load| !load.pulls.is_empty()) => {
                 format!("turn that pull round, so that IO{number} rests {}", level(opposite(wanted.active)))
             }
+            _ if !may_pull(pin, opposite(wanted.active)) => {
+                format!(
+                    "use a pin that rests {}: as a strap IO{number} must not",
+                    level(opposite(wanted.active))
+                )
+            }
             _ => format!(
                 "pull IO{number} to {off} with 4.7 kΩ, or use a pin that rests {}",
                 level(opposite(wanted.active))
@@ -172,7 +178,12 @@ pub(super) fn boot(plan: &Plan, engine: &mut Engine<'_>) -> Vec<Found> {
     said
 }
 
-fn opposite(level: Level) -> Level {
+/// Whether a resistor to this level leaves the strap of the pin, if it is one, as the start needs it.
+pub(super) fn may_pull(pin: &Pin, to: Level) -> bool {
+    pin.strap.as_ref().and_then(|strap| strap.needs).is_none_or(|needs| needs == to)
+}
+
+pub(super) fn opposite(level: Level) -> Level {
     if level == Level::High { Level::Low } else { Level::High }
 }
 
@@ -196,7 +207,7 @@ pub(super) fn sleep(plan: &Plan, engine: &mut Engine<'_>) -> Vec<Found> {
                 verdict: Verdict::Over,
                 says,
                 about: path(&demands[demand]),
-                to_do: hold_to_do(number, hold),
+                to_do: hold_to_do(pin, hold),
             });
         }
     }
@@ -213,7 +224,7 @@ pub(super) fn sleep(plan: &Plan, engine: &mut Engine<'_>) -> Vec<Found> {
                 part.pin,
                 resting(reading)
             );
-            let to_do = hold_to_do(part.pin, Level::High);
+            let to_do = hold_to_do(pin, Level::High);
             said.push(Found { verdict: Verdict::Tight, says, about: "board.sheet".into(), to_do });
         }
     }
@@ -237,9 +248,12 @@ fn resting(reading: Reading) -> &'static str {
     }
 }
 
-fn hold_to_do(pin: u8, hold: Level) -> String {
+fn hold_to_do(pin: &Pin, hold: Level) -> String {
+    if !may_pull(pin, hold) {
+        return "use a pin that holds its level in deep sleep: a pull here would spoil the strap".into();
+    }
     let to = if hold == Level::High { "the chip's rail" } else { "ground" };
-    format!("pull IO{pin} to {to} with 10 kΩ, or use a pin that holds its level in deep sleep")
+    format!("pull IO{} to {to} with 10 kΩ, or use a pin that holds its level in deep sleep", pin.number)
 }
 
 /// Demands that the chip cannot watch at once.

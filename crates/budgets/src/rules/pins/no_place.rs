@@ -1,10 +1,13 @@
 //! Why a demand found no pin, in words, and what would let it have one.
 
 use super::super::{found, nothing};
+use super::hanging::{may_pull, opposite, pin_of};
 use super::words::{and, count, path, pins, some, the};
 use crate::physics::{Engine, Stop, Wiring};
 use crate::rule::{Found, Shown, Verdict};
-use models::pins::board::Taken;
+use models::pins::board::{BootState, Taken};
+use models::pins::demand::Rate;
+use models::pins::level::Drive;
 use models::pins::{Conflict, Fact, Need, Relaxation};
 use station::parts::{BoardParts, Demand, holder};
 use station::plan::Plan;
@@ -31,15 +34,18 @@ pub(super) fn says(shown: &mut Shown<'_, '_>) -> String {
 /// What would let every demand have a pin.
 pub(super) fn to_do(shown: &mut Shown<'_, '_>) -> String {
     let demands = &shown.plan.parts.demands;
-    let Some(Stop::Impossible { relaxations, .. }) =
-        shown.engine.wiring().and_then(|wiring| wiring.stop.as_ref())
-    else {
+    let Some((wiring, board)) = shown.engine.wiring().zip(shown.plan.parts.board.as_ref()) else {
         return nothing(shown);
     };
+    let Some(Stop::Impossible { relaxations, .. }) = &wiring.stop else { return nothing(shown) };
     let mut ways: Vec<&Relaxation> =
-        relaxations.iter().filter(|way| way.facts.iter().all(|f| sensible(*f))).collect();
-    // Freeing a pin costs nothing, doing without something most.
-    ways.sort_by_key(|way| way.facts.iter().map(|fact| effort(*fact)).max());
+        relaxations.iter().filter(|way| way.facts.iter().all(|f| sensible(*f, way, wiring, board))).collect();
+    // Freeing a pin costs nothing, doing without something most; what the plan names last gives way first.
+    let last = |way: &Relaxation| way.facts.iter().filter_map(|fact| fact.demand()).collect::<Vec<_>>();
+    ways.sort_by_key(|way| {
+        let effort = way.facts.iter().map(|fact| effort(*fact)).max();
+        (effort, std::cmp::Reverse(last(way).into_iter().min()), std::cmp::Reverse(last(way)))
+    });
     let ways: Vec<String> = ways
         .into_iter()
         .take(TOLD)
@@ -111,6 +117,11 @@ fn reasons(conflict: &Conflict, wiring: &Wiring, board: &BoardParts, demands: &[
             _ => {}
         }
     }
+    // A plate may be kept from a touch pin by what the board hangs there: then that is the reason.
+    if let Some((demand, pin)) = loaded(conflict, wiring, board) {
+        needs.retain(|(need, _)| *need != Need::Touch);
+        said.push(format!("what the board has on IO{pin} drowns a touch of {}", name(demand)));
+    }
     // Who is meant was said a line before, where it is everybody.
     let people =
         |who: &[String]| if !alone && who.len() == conflict.pins.len() { "they".into() } else { and(who) };
@@ -120,6 +131,16 @@ fn reasons(conflict: &Conflict, wiring: &Wiring, board: &BoardParts, demands: &[
     }
     said.extend(conflict.facts.iter().filter_map(|fact| held(*fact, wiring, board, conflict)));
     said
+}
+
+/// The one demand of a conflict that is fixed to a touch pin and still may not be touched there.
+fn loaded(conflict: &Conflict, wiring: &Wiring, board: &BoardParts) -> Option<(usize, u8)> {
+    let [(demand, _)] = conflict.pins[..] else { return None };
+    let fixed = wiring.wanted[demand].fixed?;
+    let pin = board.board.chip.pins.iter().find(|pin| pin.number == fixed)?;
+    let asks = conflict.facts.contains(&Fact::Need(demand, Need::Touch))
+        && conflict.facts.contains(&Fact::Fixed(demand));
+    (asks && pin.touch.is_some()).then_some((demand, fixed))
 }
 
 /// A fact of chip or board, in words.
@@ -146,7 +167,9 @@ fn held(fact: Fact, wiring: &Wiring, board: &BoardParts, conflict: &Conflict) ->
             having(&who, of_part(&|part| part == by))
         }
         Fact::CameraBus => having("the camera bus", of_part(&|part| matches!(part, Taken::Camera(_)))),
-        Fact::Buried if fixed.len() == 1 => format!("{} comes out on no connector and no pad", pins(&fixed)),
+        Fact::Buried if fixed.len() == 1 && !is_reached(board, fixed[0]) => {
+            format!("{} comes out on no connector and no pad", pins(&fixed))
+        }
         Fact::Buried => "the chip's other pins come out on no connector and no pad".into(),
         Fact::PwmTimers => format!(
             "the chip has {} PWM timers, each for one rate, and the camera clock needs its own",
@@ -159,6 +182,11 @@ fn held(fact: Fact, wiring: &Wiring, board: &BoardParts, conflict: &Conflict) ->
         Fact::TouchChannels => "a touch channel serves one pin at a time".into(),
         Fact::Demand(_) | Fact::Fixed(_) | Fact::Need(..) | Fact::Strap { .. } => return None,
     })
+}
+
+/// Whether a pin comes out anywhere.
+fn is_reached(board: &BoardParts, pin: u8) -> bool {
+    board.board.brought_out.iter().any(|out| out.pin == pin) || board.board.pads.contains(&pin)
 }
 
 fn must(need: Need, plural: bool) -> &'static str {
@@ -179,9 +207,27 @@ fn must(need: Need, plural: bool) -> &'static str {
     }
 }
 
-/// What makes a demand what it is cannot be given up; how it is done can.
-fn sensible(fact: Fact) -> bool {
-    !matches!(fact, Fact::Need(_, Need::Input | Need::Output | Need::Touch | Need::Analogue))
+/// Whether somebody with a soldering iron can do it. What makes a demand what it is cannot be given up, and a
+/// resistor must not spoil a strap, fight what drives the pin, or be thought to silence the start text.
+fn sensible(fact: Fact, way: &Relaxation, wiring: &Wiring, board: &BoardParts) -> bool {
+    let pin = |demand: usize| way.pins[demand].and_then(|number| pin_of(board, number));
+    match fact {
+        Fact::Need(_, Need::Input | Need::Output | Need::Touch | Need::Analogue) => false,
+        // A lamp can be switched instead of dimmed; tones are made of PWM.
+        Fact::Need(demand, Need::Pwm) => wiring.wanted[demand].needs.pwm != Some(Rate::Moving),
+        Fact::Need(demand, Need::QuietAtBoot) => pin(demand).is_some_and(|pin| {
+            pin.boot != BootState::ConsoleText && may_pull(pin, opposite(wiring.wanted[demand].active))
+        }),
+        Fact::Need(demand, Need::Hold) => {
+            let hold = wiring.wanted[demand].needs.hold;
+            pin(demand).zip(hold).is_some_and(|(pin, hold)| may_pull(pin, hold))
+        }
+        Fact::Strap { demand, .. } => {
+            let load = &wiring.wanted[demand].load;
+            load.drive == Drive::Nothing && load.pulls.is_empty()
+        }
+        _ => true,
+    }
 }
 
 fn effort(fact: Fact) -> u8 {
