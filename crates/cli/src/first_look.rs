@@ -53,8 +53,13 @@ fn attention(assessment: &Assessment) -> Vec<&BudgetResult> {
 }
 
 fn told(out: &mut String, assessment: &Assessment, budget: &BudgetResult) {
-    out.push_str(&row(assessment, budget));
-    let Some(finding) = budget.findings.first() else { return };
+    let Some(finding) = budget.findings.first() else {
+        out.push_str(&row(assessment, budget));
+        return;
+    };
+    // Bar and number are of the figure that the sentence is about, not of the tightest one.
+    let figures = budget.figures.iter().filter(|figure| figure.name == finding.figure).cloned().collect();
+    out.push_str(&row(assessment, &BudgetResult { figures, ..budget.clone() }));
     for line in wrapped(&format!("{}.", capital(&finding.says)), WIDTH - 10) {
         let _ = writeln!(out, "         {line}");
     }

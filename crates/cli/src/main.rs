@@ -12,6 +12,7 @@ mod load;
 mod new;
 mod pins;
 mod sheets;
+mod start;
 mod tape;
 
 use clap::{Parser, Subcommand};
@@ -56,7 +57,7 @@ fn main() -> ExitCode {
         Some(Command::PlanSchema(args)) => edit::schema(&args),
         Some(Command::Explain(args)) => explain::run(&args),
         Some(Command::Sheets(args)) => sheets::run(&args),
-        None => new::start(),
+        None => start::run(),
     };
     match done {
         Ok(code) => code,

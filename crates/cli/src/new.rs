@@ -1,19 +1,18 @@
-//! `doorwright` without arguments, and `doorwright new`: from nothing to a plan with a first verdict.
+//! `doorwright new`: from three answers, or from another plan, to a plan with a first verdict.
 //!
 //! Asks at most three questions, one at a time, each of which is a flag too; Enter always works. Files are written
 //! whole or not at all, and none is replaced without being told so. The text of a plan is the business of
 //! [`station::draft`]; this file knows where it goes.
 
 use crate::ask::{self, Person};
+use crate::first_look;
 use crate::import::{self, Wish};
 use crate::load::{self, Stop};
-use crate::{first_look, sheets};
 use anstream::{eprint, eprintln, print, println};
 use budgets::assessment::{Next, of_study};
 use budgets::remedies;
 use budgets::study::{DRAWS, Options, Study};
 use station::draft::{self, Answers, Feed, Place};
-use station::fields::PARTS;
 use station::plan::Plan;
 use station::sheets::Library;
 use station::text::Source;
@@ -22,13 +21,13 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// The finished plan that ships, by the name that `--like` takes.
-const FINISHED: (&str, &str) = ("kiln-yard-gate", include_str!("../../../plans/kiln-yard-gate.toml"));
+pub const FINISHED: (&str, &str) = ("kiln-yard-gate", include_str!("../../../plans/kiln-yard-gate.toml"));
 
 /// Arguments of `new`.
 #[derive(clap::Args, Default)]
 #[command(
     after_help = "Examples:\n  doorwright new\n  doorwright new gate.toml --board heron --place gate --feed cells\n  \
-    doorwright new gate.toml --board camera_pins.h\n  doorwright new back-door.toml --like gate.toml\n\n\
+    doorwright new gate.toml --board pins.h\n  doorwright new back-door.toml --like gate.toml\n\n\
     Exit code: 0 the plan is written, 2 it is not."
 )]
 pub struct NewArgs {
@@ -71,6 +70,18 @@ struct Files {
     text: String,
     /// A board's sheet made from a pin table: path, text.
     sheet: Option<(PathBuf, String)>,
+}
+
+impl NewArgs {
+    /// As if nothing but the board had been said.
+    pub fn with_board(name: &str) -> Self {
+        Self { board: Some(name.into()), ..Self::default() }
+    }
+
+    /// As if a copy of the finished plan had been asked for.
+    pub fn finished() -> Self {
+        Self { like: Some(FINISHED.0.into()), ..Self::default() }
+    }
 }
 
 /// Runs `new`.
@@ -140,7 +151,7 @@ fn draft<R: BufRead>(args: &NewArgs, mut person: Option<&mut Person<R>>) -> Resu
         feed = person.ask(&question, self::feed);
     }
     let place = place.unwrap_or_default();
-    let plan = args.file.clone().unwrap_or_else(|| PathBuf::from(format!("{}.toml", place.name())));
+    let plan = named(args).unwrap_or_else(|| PathBuf::from(format!("{}.toml", place.name())));
     let (board, sheet) = match board {
         Board::Open | Board::Paste => (None, None),
         Board::Sheet(name) => (Some(name), None),
@@ -183,11 +194,11 @@ fn board_of(said: &str, library: &Library) -> Result<Board, Stop> {
 fn copy(args: &NewArgs, like: &Path) -> Result<Files, Stop> {
     let shipped = like.to_str() == Some(FINISHED.0) && !like.exists();
     let (source, plan) = if shipped {
-        let plan = args.file.clone().unwrap_or_else(|| PathBuf::from(format!("{}.toml", FINISHED.0)));
+        let plan = named(args).unwrap_or_else(|| PathBuf::from(format!("{}.toml", FINISHED.0)));
         let text = FINISHED.1.replace("plans/kiln-yard-gate.toml", &plan.display().to_string());
         (Source::new(FINISHED.0, text), plan)
     } else {
-        let Some(plan) = args.file.clone() else {
+        let Some(plan) = named(args) else {
             return Err(Stop::Message(
                 "the copy needs a name".into(),
                 format!("doorwright new back-door.toml --like {}", like.display()),
@@ -203,6 +214,12 @@ fn copy(args: &NewArgs, like: &Path) -> Result<Files, Stop> {
         })?
     };
     Ok(Files { plan, text, sheet: None })
+}
+
+/// The plan's file as the user names it; `gate` is gate.toml, so that it is found and coloured as what it is.
+fn named(args: &NewArgs) -> Option<PathBuf> {
+    let file = args.file.as_ref()?;
+    Some(if file.extension().is_none() { file.with_extension("toml") } else { file.clone() })
 }
 
 /// `back-door.toml` is the station "Back door".
@@ -270,111 +287,4 @@ fn verdict(path: &Path, sheet: Option<&Path>, args: &NewArgs) -> Result<(), Stop
         print!("{}", first_look::sheet(&assessment));
     }
     Ok(())
-}
-
-/// `doorwright` without arguments: the plans that are here, or the four ways to one.
-pub fn start() -> Result<ExitCode, Stop> {
-    let plans = plans_here();
-    if !plans.is_empty() {
-        list(&plans);
-        return Ok(ExitCode::SUCCESS);
-    }
-    if !ask::somebody() {
-        println!("No plan here yet. Where are you?");
-        println!("  1  I have a board in my hand     doorwright new --board NAME|PINTABLE-FILE");
-        println!("  2  I am still choosing parts     doorwright sheets list board");
-        println!("  3  It already hangs by the door  doorwright new");
-        println!("  4  Show me a finished one        doorwright new --like {}", FINISHED.0);
-        return Ok(ExitCode::SUCCESS);
-    }
-    let question = "No plan here yet. Where are you?\n  \
-        1  I have a board in my hand           3  It already hangs by the door\n  \
-        2  I am still choosing parts           4  Show me a finished one\n\
-        Enter: 1";
-    let way = Person::here().ask(question, |typed| match typed {
-        "" | "1" => Ok(1),
-        "2" => Ok(2),
-        "3" => Ok(3),
-        "4" => Ok(4),
-        _ => Err("1, 2, 3 or 4".to_string()),
-    });
-    match way.unwrap_or(1) {
-        2 => {
-            sheets::list_kind(&load::library(Some(Path::new("plan.toml")))?, "board");
-            eprintln!("Comparing them by price is not built yet. A plan with an open board tells what one");
-            eprintln!("must be able to do; name one later and see what changes.");
-            run(&NewArgs { board: Some("none".into()), ..NewArgs::default() })
-        }
-        3 => {
-            eprintln!("Reading a hanging station's picture is not built yet. Give three answers instead;");
-            eprintln!("then what you measure on it takes the place of what is assumed.");
-            run(&NewArgs::default())
-        }
-        4 => run(&NewArgs { like: Some(FINISHED.0.into()), ..NewArgs::default() }),
-        _ => run(&NewArgs::default()),
-    }
-}
-
-/// A plan in this folder: file, and name and revision where it reads.
-struct Here {
-    file: PathBuf,
-    read: Result<(String, String), usize>,
-}
-
-/// Plans in this folder and in `plans/`.
-fn plans_here() -> Vec<Here> {
-    let mut files: Vec<PathBuf> = ["", "plans"]
-        .iter()
-        .flat_map(|folder| {
-            let entries = std::fs::read_dir(if folder.is_empty() { "." } else { folder })
-                .into_iter()
-                .flatten()
-                .flatten();
-            entries.map(|entry| Path::new(folder).join(entry.file_name()))
-        })
-        .filter(|file| file.extension().is_some_and(|extension| extension == "toml"))
-        .collect();
-    files.sort_by_key(|file| (file.components().count(), file.clone()));
-    files.into_iter().filter_map(here).collect()
-}
-
-/// A file that reads as a plan or that looks like one; anything else in TOML is somebody else's.
-fn here(file: PathBuf) -> Option<Here> {
-    let source = load::text(&file).ok()?;
-    let headed = source.text.lines().any(|line| {
-        let part = line.trim().strip_prefix('[').and_then(|line| line.split(']').next());
-        part.is_some_and(|part| PARTS.iter().any(|(known, _)| *known == part.trim()))
-    });
-    // A sheet says at its top of which kind it is.
-    let mut top = source.text.lines().map(str::trim).take_while(|line| !line.starts_with('['));
-    if !headed || top.any(|line| line.split('=').next().is_some_and(|key| key.trim() == "kind")) {
-        return None;
-    }
-    let read = match load::library(Some(&file)) {
-        Ok(library) => Plan::read(source, &library)
-            .map(|plan| (plan.name, plan.revision))
-            .map_err(|problems| problems.list.len()),
-        Err(Stop::Problems(problems)) => Err(problems.list.len()),
-        Err(Stop::Message(..)) => Err(1),
-    };
-    Some(Here { file, read })
-}
-
-fn list(plans: &[Here]) {
-    println!(
-        "{}",
-        if plans.len() == 1 { "One plan here.".into() } else { format!("{} plans here.", plans.len()) }
-    );
-    for Here { file, read } in plans {
-        let about = match read {
-            Ok((name, _)) if name.is_empty() => "no name".into(),
-            Ok((name, revision)) if revision.is_empty() => name.clone(),
-            Ok((name, revision)) => format!("{name}, rev {revision}"),
-            Err(1) => "has a problem to mend".into(),
-            Err(count) => format!("has {count} problems to mend"),
-        };
-        let about: String = about.chars().filter(|c| !c.is_control()).take(34).collect();
-        println!("  {about:<34}  doorwright check {}", file.display());
-    }
-    println!("Another one: doorwright new");
 }

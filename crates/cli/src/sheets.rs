@@ -55,10 +55,8 @@ enum What {
         files: Vec<PathBuf>,
     },
     /// Makes a board sheet of a pin table as you found it.
-    #[command(
-        after_help = "Example: doorwright sheets import camera_pins.h --name attic --chip classic-520k\n\n\
-        C header, CSV, tabs, Markdown, JSON, HTML or typed by hand: found by looking at the text."
-    )]
+    #[command(after_help = "Example: doorwright sheets import pins.h --name attic --chip classic-520k\n\n\
+        C header, CSV, tabs, Markdown, JSON, HTML or typed by hand: found by looking at the text.")]
     Import(ImportArgs),
 }
 

@@ -39,10 +39,10 @@ enum Tune {
 /// Arguments of `tune lens`.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Stand the board square to a wall, the tape along the wall at the lens's height. Read the tape where the\n\
-    picture's left edge cuts it, half-way from there to the middle, half-way from the middle to the\n\
-    right edge, and at the right edge. Its zero may be anywhere, it may run either way.\n\n\
-    Example: doorwright tune lens --tape --distance \"1 m\" --marks \"-0.82, -0.36, 0.37, 0.83 m\"\n\n\
+    after_help = "Stand the board square to a wall, the tape along the wall at the lens's height. Read the tape where \
+    the picture's left edge cuts it, half-way from there to the middle, half-way from the middle to the right edge, and \
+    at the right edge. Its zero may be anywhere, it may run either way.\n\n\
+    Example: doorwright tune lens --tape --distance \"1 m\" --marks \"-82, -36, 37, 83 cm\"\n\n\
     Exit code: 0 field of view found, 1 a tape cannot tell it, 2 bad input."
 )]
 struct LensArgs {

@@ -179,6 +179,17 @@ fn a_stray_number_is_named_and_a_pipe_serves() {
 }
 
 #[test]
+fn the_page_shows_what_an_import_prints() {
+    let folder = Folder::new("import-page");
+    let table = "data: [4, 16, 17, 18, 19, 23, 21, 5, 22]\nVSYNC=23; HREF: 25\nPCLK 26, XCLK 27\nSDA/SCL = 14/13\nled: 33\n\n\
+        lens: see note\n";
+    folder.put("pins.txt", table);
+    let ran = folder.run(&["sheets", "import", "pins.txt", "--name", "attic", "--chip", "classic-520k"]);
+    let page = include_str!("../../../../docs/first-ten-minutes.md");
+    assert!(page.contains(&ran.out), "{}", ran.out);
+}
+
+#[test]
 fn of_several_boards_one_is_chosen_by_name() {
     let folder = Folder::new("import-group");
     folder.put(
