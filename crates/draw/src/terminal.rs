@@ -149,6 +149,10 @@ fn room(figure: &Figure) -> f64 {
 
 fn bar(figure: &Figure) -> String {
     let Some(margin) = figure.margin else { return String::new() };
+    // A count that must be none, and is, has no room to measure: the bar is full.
+    if margin == 0.0 && figure.limit == Some(0.0) {
+        return format!("{}╎{}", " ".repeat(LEFT), "▬".repeat(RIGHT));
+    }
     // Four tails fill the right side: beyond that more room tells nothing.
     let unit = RIGHT as f64 / 4.0;
     let scale = if margin == 0.0 { 0.0 } else { room(figure) / margin };
@@ -186,6 +190,9 @@ fn bar(figure: &Figure) -> String {
 fn brief(figure: &Figure) -> String {
     let value = figure.value.map_or("not known".into(), |value| shown(figure.name, value, figure.unit));
     let censored = if figure.censored.is_some() && figure.value >= figure.high { "over " } else { "" };
+    if figure.limit == Some(0.0) && figure.value == Some(0.0) {
+        return format!("{}: none", figure.title);
+    }
     let limit = figure.limit.map(|limit| shown(figure.name, limit, figure.unit));
     match (limit, figure.sense) {
         (Some(limit), "at_least") => format!("{censored}{value} ≥ {limit}"),
