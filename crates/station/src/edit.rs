@@ -34,6 +34,10 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
         });
     };
     match table.get_mut(key) {
+        // A demand under a name of its own says which one it is: only its pin changes.
+        Some(Item::Value(Value::InlineTable(demand))) if part == "pins" => {
+            demand.insert("pin", value);
+        }
         Some(Item::Value(old)) => replace(old, value),
         _ => {
             table.insert(key, Item::Value(value));
@@ -98,5 +102,35 @@ fn checked(path: &str, text: &str) -> Result<Value, Wrong> {
                 })),
             })
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_changes_and_its_comment_stays() {
+        let text = "# top\n[camera]\nsize = \"1600x1200\"   # large\ntilt = \"5 deg\"\n";
+        let changed = set(text, "camera.size", "800x600").unwrap();
+        assert_eq!(changed, text.replace("1600x1200", "800x600"));
+    }
+
+    #[test]
+    fn a_demand_with_a_name_of_its_own_keeps_what_it_is() {
+        let text = "[pins]\nsecond = { is = \"plate\", pin = 12 }\n";
+        let changed = set(text, "pins.second", "any").unwrap();
+        assert_eq!(changed, "[pins]\nsecond = { is = \"plate\", pin = \"any\" }\n");
+    }
+
+    #[test]
+    fn a_new_part_is_added_at_the_end_and_an_unknown_path_names_the_nearest() {
+        assert_eq!(
+            set("name = \"x\"\n", "cable.run", "18 m").unwrap(),
+            "name = \"x\"\n\n[cable]\nrun = \"18 m\"\n"
+        );
+        let wrong = set("", "camera.hight", "1 m").unwrap_err();
+        assert_eq!(wrong.hint.unwrap(), "did you mean `camera.height`?");
+        assert!(set("", "camera.height", "1 V").is_err());
     }
 }

@@ -135,6 +135,11 @@ impl Plan {
                 Origin::Assumed => {}
             }
         }
+        if let Some(demand) =
+            path.strip_prefix("pins.").and_then(|name| self.parts.demands.iter().find(|d| d.name == name))
+        {
+            return (self.source.name.clone(), self.source.place(demand.span.start));
+        }
         let part = path.split('.').next().unwrap_or(path);
         let at = self.tables.iter().find(|(name, _)| *name == part).map_or(0, |(_, span)| span.start);
         (self.source.name.clone(), self.source.place(at))

@@ -70,13 +70,18 @@ impl fmt::Display for Problem {
     }
 }
 
+/// Problems that one reading keeps; a hostile file has a million, and each costs a look through the text for its place.
+pub const MOST_PROBLEMS: usize = 200;
+
 /// All problems of a reading, in the order of the text; never empty as an error.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Problems {
     /// The texts that the problems are in, so that a face can show the lines.
     pub sources: Vec<Source>,
-    /// The problems.
+    /// The problems, at most [`MOST_PROBLEMS`].
     pub list: Vec<Problem>,
+    /// How many there were beyond those.
+    pub more: usize,
 }
 
 impl Problems {
@@ -88,16 +93,25 @@ impl Problems {
         says: impl Into<String>,
         hint: Option<String>,
     ) {
+        if self.is_full() {
+            self.more += 1;
+            return;
+        }
         self.list.push(Problem {
             file: source.name.clone(),
             place: source.place(span.start),
             span,
-            says: says.into(),
+            says: cut(says.into()),
             hint,
         });
         if !self.sources.iter().any(|known| known.name == source.name) {
             self.sources.push(source.clone());
         }
+    }
+
+    /// Whether more problems are only counted: a reader may then spare itself the search for good advice.
+    pub fn is_full(&self) -> bool {
+        self.list.len() >= MOST_PROBLEMS
     }
 
     /// Takes over the problems of another reading.
@@ -108,6 +122,8 @@ impl Problems {
             }
         }
         self.list.extend(other.list);
+        self.more += other.more + self.list.len().saturating_sub(MOST_PROBLEMS);
+        self.list.truncate(MOST_PROBLEMS);
     }
 
     /// Sorts by file (in order of first mention) and place: tables are not kept in the order of the text.
@@ -125,6 +141,15 @@ impl Problems {
     }
 }
 
+/// A sentence that quotes a text, cut where it would be a wall.
+fn cut(says: String) -> String {
+    const MOST_CHARS: usize = 300;
+    match says.char_indices().nth(MOST_CHARS) {
+        Some((end, _)) => format!("{} …", &says[..end]),
+        None => says,
+    }
+}
+
 impl fmt::Display for Problems {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (index, problem) in self.list.iter().enumerate() {
@@ -133,7 +158,10 @@ impl fmt::Display for Problems {
             }
             write!(f, "{problem}")?;
         }
-        Ok(())
+        match self.more {
+            0 => Ok(()),
+            more => write!(f, "\nand {more} more"),
+        }
     }
 }
 

@@ -129,6 +129,10 @@ impl<'t> Table<'t> {
     /// Reports keys that nobody took, each with the nearest known one. `what` names the table.
     pub fn finish(self, what: &str, problems: &mut Problems) {
         for entry in self.entries.iter().filter(|entry| !entry.taken) {
+            if problems.is_full() {
+                problems.more += 1;
+                continue;
+            }
             let hint = match quantity::nearest(entry.key, self.known.iter().copied()) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => format!("known here: {}", shortened(&self.known)),
