@@ -250,3 +250,85 @@ impl LowercaseFirst for str {
         chars.next().map_or(String::new(), |first| first.to_lowercase().chain(chars).collect())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn lines() -> impl Strategy<Value = String> {
+        let word = prop::sample::select(vec![
+            "D0",
+            "D7",
+            "Y2",
+            "VSYNC",
+            "HREF",
+            "SDA/SCL",
+            "PCLK_GPIO_NUM",
+            "#define",
+            "//",
+            "led",
+            "plate pin",
+            "data:",
+            "|",
+            ",",
+            ";",
+            "\t",
+            "=",
+            "{",
+            "}",
+            "[",
+            "]",
+            "\"",
+            "'",
+            "#if A",
+            "#else",
+            "#endif",
+            "25",
+            "4",
+            "-1",
+            "64",
+            "0x1F",
+            "99999999999",
+            "±",
+            "東",
+            "\u{7f}",
+            "\\",
+            "see note",
+            "<td>",
+        ]);
+        let line = prop::collection::vec(word, 0..8).prop_map(|words| words.join(" "));
+        prop::collection::vec(line, 0..12).prop_map(|lines| lines.join("\r\n"))
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+
+        /// Whatever is pasted: a sheet that reads, told within 80 columns, or a refusal.
+        #[test]
+        fn a_sheet_that_is_made_reads(text in lines(), title in ".{0,20}") {
+            let wish = Wish { title: Some(&title), chip: Some("classic-520k"), ..Wish::default() };
+            match board(&Source::new("pins \"x\".txt", text), &wish) {
+                Ok(made) => {
+                    let sheet = station::sheets::read(&Source::new("made", made.sheet)).expect("it was read once");
+                    prop_assert_eq!(sheet.name, made.name);
+                    prop_assert!(sheet.refs.iter().any(|(kind, name, _)| *kind == "chip" && name == "classic-520k"));
+                    let clean: String = title.chars().filter(|c| !c.is_control()).collect();
+                    prop_assert_eq!(sheet.title, clean);
+                    // A word that is longer than a line stands alone; none of these is.
+                    prop_assert!(made.told.lines().all(|line| line.chars().count() <= 80), "{}", made.told);
+                }
+                Err(Stop::Message(says, _)) => prop_assert!(!says.is_empty()),
+                Err(Stop::Problems(problems)) => prop_assert!(!problems.list.is_empty()),
+            }
+        }
+
+        #[test]
+        fn a_slug_names_a_file_of_one_folder(name in ".{0,60}") {
+            let slug = slug(&name);
+            prop_assert!(slug.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '.')), "{slug}");
+            prop_assert!(!slug.starts_with('.') && !slug.contains("..") && !slug.is_empty());
+            prop_assert_eq!(super::slug(&slug), slug);
+        }
+    }
+}
