@@ -26,7 +26,7 @@ pub use picture::{Frames, Rate, Room};
 pub use wiring::{Stop, Wiring};
 
 pub(crate) use electric::{least_in_v, transformer};
-pub(crate) use life::data;
+pub(crate) use life::{data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 
 use models::energy::by_hand::Effect;

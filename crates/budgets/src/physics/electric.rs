@@ -177,10 +177,12 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
     // A peak on top of a steady state: with a capacitor it is reached only slowly.
     let peaked = |steady: Option<Delivered>, peak_a: f64, time_s: f64| -> f64 {
         let (Some(from), Some(to)) = (steady, at_board(peak_a, 0.0)) else { return volts(None) };
-        if capacitor.farad <= 0.0 {
+        let step_a = to.current_a - from.current_a;
+        // A peak below the steady state is none that a capacitor rides.
+        if capacitor.farad <= 0.0 || step_a <= 0.0 {
             return to.volt_v;
         }
-        from.volt_v - sag_v(loop_ohm, capacitor, (to.current_a - from.current_a).max(0.0), time_s)
+        from.volt_v - sag_v(loop_ohm, capacitor, step_a, time_s)
     };
     Feed {
         call_v: volts(call),

@@ -139,16 +139,25 @@ pub(crate) fn data(chemistry: Chemistry) -> &'static Data {
     .data()
 }
 
+/// Voltage of the full pack at rest, V.
+pub(crate) fn full_v(s: &Station) -> f64 {
+    let full = data(s.cell.chemistry).ocv.last().map_or(f64::NAN, |point| point.volt_v);
+    full * f64::from(s.cell.series)
+}
+
 /// Activation energy from the resistance at -10 °C over that at 25 °C, J/mol (Arrhenius).
 fn activation_j_mol(cold_factor: f64) -> f64 {
     8.314_462_618 * cold_factor.ln() / (1.0 / 263.15 - 1.0 / 298.15)
 }
 
+/// The year as this station meets it: cells indoors stay at room temperature, their panel hangs outside all the same.
+fn moved(year: &Season, s: &Station) -> Option<Season> {
+    let warmer_k = if s.site.indoors { 0.0 } else { s.site.warmer_k };
+    year.moved(warmer_k, s.site.sunnier).ok()
+}
+
 pub(super) fn life(s: &Station, currents: &Currents, year: Option<&Season>, luck: Luck) -> Life {
-    let moved = |year: &Season| {
-        if s.site.indoors { Some(year.clone()) } else { year.moved(s.site.warmer_k, s.site.sunnier).ok() }
-    };
-    let Some(season) = year.and_then(moved) else { return UNKNOWN };
+    let Some(season) = year.and_then(|year| moved(year, s)) else { return UNKNOWN };
     let life = Inputs::new(s, currents, &season);
     life.run(luck)
 }
@@ -156,7 +165,7 @@ pub(super) fn life(s: &Station, currents: &Currents, year: Option<&Season>, luck
 /// Which effect, if any, moves the simulated run time by more than a third from the three-line answer, and the run
 /// time without it, s: asked only for a sentence.
 pub(super) fn why(s: &Station, currents: &Currents, year: Option<&Season>) -> Option<(Effect, f64)> {
-    let season = year?.moved(s.site.warmer_k, s.site.sunnier).ok()?;
+    let season = moved(year?, s)?;
     let inputs = Inputs::new(s, currents, &season);
     let (all_s, hand_s) = (run(&inputs.energy, Luck::Mean).ok()?.end_s, by_hand(&inputs.energy).run_s);
     if (all_s - hand_s).abs() <= 0.3 * hand_s {
@@ -183,8 +192,8 @@ impl<'s> Inputs<'s> {
         let pack_v = ocv::mean_v(data.ocv) * series;
         let regulator = electric::regulator(&s.regulator, s.chip.rail_v);
         let in_a = |rail_a: f64| regulator.in_a(pack_v, rail_a);
-        let least_v =
-            electric::least_in_v(s).max(if s.regulator.boost { 0.0 } else { s.cell.cutoff_v * series });
+        // The cut-off spares the cells, whatever a regulator could still draw from them.
+        let least_v = electric::least_in_v(s).max(s.cell.cutoff_v * series);
         let peak = |rail_a: f64| {
             let load = regulator.load(rail_a);
             Burst { current_a: load.current_a, power_w: load.power_w, least_v }

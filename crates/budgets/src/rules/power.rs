@@ -8,8 +8,8 @@ use models::supply::capacitor::gap_farad;
 use models::supply::source::BankSwitchOff;
 use quantity::show;
 use station::choices::{CapacitorKind, Polarity, RegulatorKind, Rest, Retry, SupplyKind};
-use station::fields::Station;
-use station::plan::Plan;
+use station::fields::{Station, index_of};
+use station::plan::{Origin, Plan};
 
 const DAY_S: f64 = 86_400.0;
 const RUN_HORIZON_S: f64 = models::energy::YEARS_MAX as f64 * 365.0 * DAY_S;
@@ -29,6 +29,40 @@ fn cells(plan: &Plan) -> bool {
 fn bell(plan: &Plan) -> bool {
     plan.station.supply.kind == SupplyKind::Bell
 }
+
+fn powered(plan: &Plan) -> bool {
+    fed(plan) || cells(plan)
+}
+
+/// Whether the board's own regulator meets the feed, and not one that the plan puts before the board.
+fn own_regulator(plan: &Plan) -> bool {
+    if index_of("regulator.max_in").is_some_and(|index| matches!(plan.origins[index], Origin::Given { .. })) {
+        return false;
+    }
+    let Some(regulator) = plan.sheet("regulator") else { return true };
+    plan.sheet("board").is_some_and(|board| {
+        board.refs.iter().any(|(kind, name, _)| *kind == "regulator" && *name == regulator.name)
+    })
+}
+
+/// Highest voltage at the input against what the first part behind it stands.
+const OVER_VOLTAGE: Rule = Rule {
+    code: "power.over-voltage",
+    tries: &["regulator.sheet", "supply.volt", "cell.series"],
+    source: "direct current as printed; full cells in series; a bell transformer at no load, mains 10 % high, peak of the wave",
+    says: |f| {
+        format!(
+            "the input can meet {}; the first part behind it stands {}: {}",
+            volts(f.value),
+            volts(f.limit),
+            gap(f, Sense::AtMost, "V")
+        )
+    },
+    ..figure(Budget::Power, "highest_volt", "highest voltage at the input", "V", |s, e| match s.supply.kind {
+        SupplyKind::Cells => physics::full_v(s),
+        _ => e.feed(s).highest_v,
+    })
+};
 
 /// The figures.
 pub(super) static RULES: &[Rule] = &[
@@ -60,7 +94,9 @@ pub(super) static RULES: &[Rule] = &[
         applies: fed,
         about: &["supply.capacitor", "cable.section", "chip.burst_time"],
         source: "first-order fall through loop and capacitor to the least voltage; infinite where no capacitor helps",
-        ..figure(Budget::Power, "capacitor_needed", "capacitor that rides a burst", "F", |s, e| e.feed(s).capacitor_f)
+        ..figure(Budget::Power, "capacitor_needed", "capacitor that rides a burst", "F", |s, e| {
+            e.feed(s).capacitor_f
+        })
     },
     Rule {
         code: "power.restart",
@@ -104,23 +140,16 @@ pub(super) static RULES: &[Rule] = &[
         })
     },
     Rule {
-        code: "power.over-voltage",
-        applies: fed,
-        limit: Some(|s, _| s.regulator.max_in_v.max(s.board.max_in_v)),
-        about: &["supply.volt", "regulator.max_in", "board.max_in", "supply.no_load"],
-        tries: &["regulator.sheet", "supply.volt"],
-        source: "direct current as printed; a bell transformer at no load, mains 10 % high, peak of the wave",
-        says: |f| {
-            format!(
-                "the input can meet {}; the first part behind it stands {}: {}",
-                volts(f.value),
-                volts(f.limit),
-                gap(f, Sense::AtMost, "V")
-            )
-        },
-        ..figure(Budget::Power, "highest_volt", "highest voltage at the input", "V", |s, e| {
-            e.feed(s).highest_v
-        })
+        applies: |plan| powered(plan) && own_regulator(plan),
+        limit: Some(|s, _| s.regulator.max_in_v.min(s.board.max_in_v)),
+        about: &["supply.volt", "cell.series", "board.max_in", "supply.no_load"],
+        ..OVER_VOLTAGE
+    },
+    Rule {
+        applies: |plan| powered(plan) && !own_regulator(plan),
+        limit: Some(|s, _| s.regulator.max_in_v),
+        about: &["supply.volt", "cell.series", "regulator.max_in", "supply.no_load"],
+        ..OVER_VOLTAGE
     },
     Rule {
         code: "power.lock-shares",
