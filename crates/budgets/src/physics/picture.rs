@@ -349,8 +349,13 @@ pub(crate) fn age_s(s: &Station, rate: &Rate) -> f64 {
         Grab::WhenEmpty => moment::Grab::Oldest,
     };
     let streams = s.rest.pre_roll_s > 0.0 || s.rest.mode != station::choices::Rest::Awake;
-    // A station that wakes or streams has no old frames waiting; one that rests between idle pictures has.
-    let interval_s = if streams || s.rest.idle_every_s.is_nan() { 0.0 } else { s.rest.idle_every_s };
+    // A station that wakes or streams has no old frames waiting. One that is awake has: those of its last idle picture,
+    // or else of its last call.
+    let interval_s = match s.rest.idle_every_s {
+        _ if streams => 0.0,
+        idle_s if idle_s.is_nan() => 1.0 / s.callers.calls_s,
+        idle_s => idle_s.min(1.0 / s.callers.calls_s),
+    };
     let waiting = s.camera.buffers.saturating_sub(s.camera.discard);
     if waiting == 0 {
         return 1.0 / rate.sensor_hz;

@@ -135,8 +135,9 @@ pub(super) static RULES: &[Rule] = &[
         },
         ..figure(Budget::Memory, "bus_share", "share of the memory bus", "1", |s, e| {
             let (frames, rate) = (e.frames(s), e.rate(s));
-            let frame_b =
-                if s.camera.format == PictureFormat::Raw { frames.buffer_b } else { frames.median_b };
+            // A sensor that cannot compress writes raw frames, whatever the plan asks for.
+            let raw = s.camera.format == PictureFormat::Raw || !s.sensor.jpeg;
+            let frame_b = if raw { frames.buffer_b } else { frames.median_b };
             let bus = models::memory::Bus {
                 peak_b_s: s.board.extra_bus_b_s,
                 sensor_b_s: frame_b * rate.sensor_hz,
