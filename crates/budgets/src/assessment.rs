@@ -208,7 +208,8 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
         revision: plan.revision.clone(),
         file: plan.source.name.clone(),
         verdict: verdict.name(),
-        fits_probability: (study.options.draws > 0).then(|| share_true(&all_fit)),
+        fits_probability: (study.options.draws > 0 && verdict != Verdict::Unknown)
+            .then(|| share_true(&all_fit)),
         draws: study.options.draws,
         seed: study.options.seed,
         given: plan.given_count(),

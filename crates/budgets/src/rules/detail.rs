@@ -2,7 +2,7 @@
 
 use super::{figure, fine, found, gap, percent};
 use crate::physics;
-use crate::rule::{Budget, Check, Rule, Sense, Verdict};
+use crate::rule::{Budget, Check, Rule, Sense, Shown, Verdict};
 use models::optics::blur::motion_px;
 use models::optics::classes::Edition;
 use models::optics::focus::{CIRCLE_PER_PITCH, Focus};
@@ -35,7 +35,7 @@ pub(super) static RULES: &[Rule] = &[
                 "the whole face is in the picture for {} of callers, {} is wanted{}{}",
                 percent(f.value),
                 percent(f.limit),
-                unsure(f.over, f.fits, f.plan.station.want.confidence),
+                unsure(f),
                 if missing.is_empty() {
                     String::new()
                 } else {
@@ -63,7 +63,7 @@ pub(super) static RULES: &[Rule] = &[
                 edition(&s.want),
                 show(physics::class_px_per_m(&s.want), "px/m"),
                 percent(f.limit),
-                unsure(f.over, f.fits, s.want.confidence)
+                unsure(f)
             )
         },
         ..figure(Budget::Detail, "class_share", "callers seen at the wanted class", "1", |s, e| {
@@ -125,7 +125,7 @@ pub(super) static RULES: &[Rule] = &[
                 percent(f.value),
                 show(f.plan.station.lens.focus_m, "m"),
                 percent(f.limit),
-                unsure(f.over, f.fits, f.plan.station.want.confidence)
+                unsure(f)
             )
         },
         ..figure(Budget::Detail, "sharp_share", "faces within the depth of field", "1", |s, _| {
@@ -148,10 +148,10 @@ pub(super) static RULES: &[Rule] = &[
         source: "speed x exposure; a press is the standing caller, 0.15 m/s (0.03..0.5): typical, from memory",
         says: |f| {
             format!(
-                "a standing caller's face moves {} during the exposure; {} blurs the eyes{}",
+                "a standing caller's face moves {} during the exposure; more than {} blurs the eyes: {}",
                 show(f.value, "m"),
                 show(f.limit, "m"),
-                unsure(f.over, f.fits, f.plan.station.want.confidence)
+                gap(f, Sense::AtMost, "m")
             )
         },
         ..figure(Budget::Detail, "motion", "movement during the exposure", "m", |s, _| {
@@ -242,9 +242,10 @@ pub(super) static RULES: &[Rule] = &[
         source: "power-up, registers, frames until the exposure has settled: typical, from memory",
         says: |f| {
             format!(
-                "the first usable picture in the dark comes {} after the wake, {} is wanted: earlier frames are dark, green or white",
+                "the first usable picture in the dark comes {} after the wake, {} is wanted: {}; earlier frames are dark, green or white",
                 show(f.value, "s"),
-                show(f.limit, "s")
+                show(f.limit, "s"),
+                gap(f, Sense::AtMost, "s")
             )
         },
         ..figure(
@@ -317,11 +318,12 @@ fn missing_heads(view: &View) -> String {
 }
 
 /// Says that a figure fits as such, but not surely enough.
-fn unsure(over: bool, fits: Option<f64>, confidence: f64) -> String {
-    match fits {
-        Some(fits) if !over && fits < confidence => {
+fn unsure(f: &Shown<'_, '_>) -> String {
+    match f.fits {
+        Some(fits) if !f.over && fits < f.plan.station.want.confidence => {
             format!(" (so in {} such builds)", super::in_builds(fits))
         }
+        _ if f.on_assumptions => " (it is, but on what is assumed)".into(),
         _ => String::new(),
     }
 }

@@ -56,7 +56,9 @@ pub(super) static RULES: &[Rule] = &[
         applies: |plan| plan.station.rest.idle_every_s.is_finite(),
         about: &["rest.idle_every"],
         source: "computed",
-        ..figure(Budget::Stream, "idle_rate", "pictures a second between calls", "1/s", |s, _| 1.0 / s.rest.idle_every_s)
+        ..figure(Budget::Stream, "idle_rate", "pictures a second between calls", "1/s", |s, _| {
+            1.0 / s.rest.idle_every_s
+        })
     },
     Rule {
         code: "stream.slow-source",
@@ -67,9 +69,10 @@ pub(super) static RULES: &[Rule] = &[
         source: "no more frames than exposures; night modes stretch a frame 2 to 8 times: typical, from memory",
         says: |f| {
             format!(
-                "{} pictures a second in the dark, {} are wanted: exposures are long and night modes stretch the frame",
+                "{} pictures a second in the dark, {} are wanted: {}; exposures are long and night modes stretch the frame",
                 short(f.value),
-                short(f.limit)
+                short(f.limit),
+                gap(f, Sense::AtLeast, "1/s")
             )
         },
         ..figure(Budget::Stream, "night_rate", "pictures a second in the dark", "1/s", |s, e| {
@@ -94,9 +97,10 @@ pub(super) static RULES: &[Rule] = &[
                 "the air limits it".into()
             };
             format!(
-                "the way up carries {}; the wanted pictures need {}; {why}",
+                "the way up carries {}; the wanted pictures need {}: {}; {why}",
                 show(f.value, "bit/s"),
-                show(f.limit, "bit/s")
+                show(f.limit, "bit/s"),
+                gap(f, Sense::AtLeast, "bit/s")
             )
         },
         ..figure(Budget::Stream, "goodput", "what the way up carries", "bit/s", |s, e| {
@@ -107,7 +111,11 @@ pub(super) static RULES: &[Rule] = &[
 
 /// The rate of one link of the chain.
 const fn link(name: &'static str, title: &'static str, value: Compute) -> Rule {
-    Rule { source: "rate of one link of the chain", about: &["camera.size", "net.goodput"], ..figure(Budget::Stream, name, title, "1/s", value) }
+    Rule {
+        source: "rate of one link of the chain",
+        about: &["camera.size", "net.goodput"],
+        ..figure(Budget::Stream, name, title, "1/s", value)
+    }
 }
 
 fn short(hz: f64) -> String {
