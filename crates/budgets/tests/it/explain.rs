@@ -393,7 +393,6 @@ fn groups_list_every_entry_once() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
     #[test]
     fn any_text_is_answered_without_a_panic(asked in ".{0,200}") {
         let _ = page(&asked);

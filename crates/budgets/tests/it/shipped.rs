@@ -1,0 +1,58 @@
+//! The four plans that ship, changed as a test wants them, and their figures: what the other files here start from.
+
+use budgets::assessment::{Assessment, Figure, Finding, assess};
+use budgets::study::Options;
+use station::edit;
+use station::plan::Plan;
+use station::sheets::Library;
+use station::text::Source;
+
+pub(crate) const GATE: &str = include_str!("../../../../plans/kiln-yard-gate.toml");
+pub(crate) const STORE: &str = include_str!("../../../../plans/kiln-yard-glaze-store.toml");
+pub(crate) const SHED: &str = include_str!("../../../../plans/bicycle-club-shed.toml");
+pub(crate) const IMPOSSIBLE: &str = include_str!("../../../../plans/impossible.toml");
+
+/// Reads a plan that must be readable.
+pub(crate) fn read(text: &str) -> Plan {
+    Plan::read(Source::new("plan.toml", text), &Library::shipped())
+        .unwrap_or_else(|wrong| panic!("{wrong}\n{text}"))
+}
+
+/// A plan with some values set, as `doorwright set` would.
+pub(crate) fn with(text: &str, changes: &[(&str, &str)]) -> Plan {
+    read(
+        &edit::set_all(text, changes.iter().copied())
+            .unwrap_or_else(|wrong| panic!("{changes:?}: {wrong:?}")),
+    )
+}
+
+/// The nominal answer alone.
+pub(crate) const NOMINAL: Options = Options { draws: 0, seed: 1 };
+
+/// So many draws under the usual seed.
+pub(crate) fn draws(draws: u32) -> Options {
+    Options { draws, seed: 1 }
+}
+
+pub(crate) fn figure<'a>(assessment: &'a Assessment, name: &str) -> &'a Figure {
+    assessment
+        .budgets
+        .iter()
+        .flat_map(|budget| &budget.figures)
+        .find(|figure| figure.name == name)
+        .unwrap_or_else(|| panic!("there is no figure {name}"))
+}
+
+/// A nominal figure; NaN where it is not known.
+pub(crate) fn nominal(plan: &Plan, name: &str) -> f64 {
+    figure(&assess(plan, NOMINAL), name).nominal.unwrap_or(f64::NAN)
+}
+
+pub(crate) fn findings(assessment: &Assessment) -> impl Iterator<Item = &Finding> {
+    assessment.budgets.iter().flat_map(|budget| &budget.findings)
+}
+
+/// Codes of what was found, with the verdict of each.
+pub(crate) fn codes(assessment: &Assessment) -> Vec<(&'static str, &'static str)> {
+    findings(assessment).map(|finding| (finding.code, finding.verdict)).collect()
+}
