@@ -259,6 +259,11 @@ mod tests {
     fn lines() -> impl Strategy<Value = String> {
         let word = prop::sample::select(vec![
             "D0",
+            "D1 16",
+            "VSYNC=25",
+            "sda/scl 14/13",
+            "lamp: 33",
+            "CMD_PIN 5",
             "D7",
             "Y2",
             "VSYNC",
