@@ -477,9 +477,20 @@ fn next_step(plan: &Plan, assessment: &Assessment) -> Next {
     match best {
         Some((_, field)) => Next { at: field.path.into(), says: field.ask.into() },
         // Nothing left to ask: the next thing a maker does is to wire it.
-        None => {
-            Next { at: String::new(), says: format!("doorwright pins {} (what goes where)", assessment.file) }
-        }
+        None => Next {
+            at: String::new(),
+            says: format!("doorwright pins {} (what goes where)", typed(&assessment.file)),
+        },
+    }
+}
+
+/// A file's name as one types it in a shell: in quotes where it needs them.
+pub fn typed(file: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "_-./~+:@%,".contains(c);
+    if !file.is_empty() && file.chars().all(plain) {
+        file.into()
+    } else {
+        format!("'{}'", file.replace('\'', "'\\''"))
     }
 }
 

@@ -7,7 +7,7 @@
 //!
 //! Three sieves keep it quick: the nominal station, then a prefix of 256 draws, then all draws.
 
-use crate::assessment::{Assessment, Finding, Next, of_study};
+use crate::assessment::{Assessment, Finding, Next, of_study, typed};
 use crate::physics::Views;
 use crate::study::{Options, Study};
 use serde::Serialize;
@@ -96,7 +96,8 @@ pub fn seek(plan: &Plan, library: &Library, options: Options, assessment: &mut A
     if let Some((at, (_, remedy))) = cure {
         let (path, value) =
             remedy.set.iter().next().map_or(("", ""), |(path, value)| (path.as_str(), value.as_str()));
-        let says = format!("doorwright check {} --fix-with {} ({path} = {value})", assessment.file, at + 1);
+        let says =
+            format!("doorwright check {} --fix-with {} ({path} = {value})", typed(&assessment.file), at + 1);
         assessment.next = Some(Next { at: path.to_string(), says });
     }
 }
@@ -281,6 +282,7 @@ fn effort(path: &str) -> usize {
         (_, "sheet") => 4,
         ("supply" | "solar" | "cell", _) => 5,
         ("cable" | "pins", _) => 2,
+        ("site", "cells_indoors") => 2,
         ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
         ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
         _ => 0,
@@ -330,7 +332,8 @@ pub(crate) const SIZES: &[(u16, u16)] = &[
 ];
 
 fn steps(field: &Field, station: &Station) -> Vec<f64> {
-    let scaled = |values: &[f64], by: f64| values.iter().map(|value| value * by).collect::<Vec<f64>>();
+    // Division, so that 0.22 mm² stays the number that is printed.
+    let scaled = |values: &[f64], per: f64| values.iter().map(|value| value / per).collect::<Vec<f64>>();
     match (field.path, field.kind) {
         (_, Kind::YesNo) => vec![0.0, 1.0],
         (_, Kind::Choice { names }) => (0..names.len()).map(|index| index as f64).collect(),
@@ -346,27 +349,27 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("cell.parallel" | "cell.series", _) => vec![1.0, 2.0, 3.0, 4.0],
         ("camera.quality", _) => vec![8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 24.0, 28.0, 32.0, 40.0],
         (_, Kind::Count { low, high }) => (low..=high.min(low + 20)).map(f64::from).collect(),
-        ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e-6),
+        ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e6),
         ("supply.volt", _) => vec![5.0, 5.1, 9.0, 12.0, 15.0, 24.0],
         ("supply.limit", _) => vec![0.5, 1.0, 1.5, 2.0, 3.0],
         ("supply.rated", _) => vec![4.0, 8.0, 12.0, 16.0, 24.0, 30.0],
         ("supply.capacitor" | "supply.reservoir", _) => {
-            scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], 1e-6)
+            scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], 1e6)
         }
         ("rest.idle_every", _) => vec![5.0, 10.0, 30.0, 60.0, 300.0, 900.0, 3600.0, 21_600.0],
         ("rest.pre_roll", _) => vec![0.0, 2.0, 5.0],
         ("rest.relearn_every", _) => vec![600.0, 1800.0, 3600.0, 7200.0],
-        ("camera.height", _) => (6..=40).map(|step| f64::from(step) * 0.05).collect(),
+        ("camera.height", _) => (6..=40).map(|step| f64::from(step) / 20.0).collect(),
         ("camera.tilt" | "camera.turn", _) => {
             (-8..=8).map(|step| f64::from(step) * 5.0_f64.to_radians()).collect()
         }
-        ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e6),
+        ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e-6),
         ("camera.snap_after", _) => vec![0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
-        ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e-3),
-        ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], 1e-3),
-        ("plate.height", _) => (16..=24).map(|step| f64::from(step) * 0.05).collect(),
+        ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e3),
+        ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], 1e3),
+        ("plate.height", _) => (16..=24).map(|step| f64::from(step) / 20.0).collect(),
         ("lens.focus", _) => vec![0.4, 0.5, 0.6, 0.7, 0.8, 1.0],
-        ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e3),
+        ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e-3),
         ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],
         ("solar.tilt", _) => [30.0_f64, 45.0, 60.0, 70.0, 90.0].map(f64::to_radians).to_vec(),
         ("cell.cutoff", _) => vec![1.0, 2.5, 2.8, 3.0, 3.2],

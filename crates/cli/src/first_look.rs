@@ -2,9 +2,9 @@
 //!
 //! Shows an assessment and computes nothing. Seeds, draws, places and all but one remedy a budget are left to `check`.
 
-use budgets::assessment::{Assessment, BudgetResult};
+use budgets::assessment::{Assessment, BudgetResult, typed};
 use budgets::remedies;
-use draw::terminal::{self, Extent, WIDTH};
+use draw::terminal::{self, WIDTH};
 use draw::wrap::wrapped;
 use std::fmt::Write as _;
 
@@ -54,12 +54,12 @@ fn attention(assessment: &Assessment) -> Vec<&BudgetResult> {
 
 fn told(out: &mut String, assessment: &Assessment, budget: &BudgetResult) {
     let Some(finding) = budget.findings.first() else {
-        out.push_str(&row(assessment, budget));
+        let _ = writeln!(out, "{}", terminal::row(budget));
         return;
     };
     // Bar and number are of the figure that the sentence is about, not of the tightest one.
     let figures = budget.figures.iter().filter(|figure| figure.name == finding.figure).cloned().collect();
-    out.push_str(&row(assessment, &BudgetResult { figures, ..budget.clone() }));
+    let _ = writeln!(out, "{}", terminal::row(&BudgetResult { figures, ..budget.clone() }));
     for line in wrapped(&format!("{}.", capital(&finding.says)), WIDTH - 10) {
         let _ = writeln!(out, "         {line}");
     }
@@ -69,22 +69,13 @@ fn told(out: &mut String, assessment: &Assessment, budget: &BudgetResult) {
     let change: Vec<String> = remedy.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
     let cure = if remedy.verdict == "fits" { "fits" } else { "is better" };
     let change = format!("{} {cure}", change.join(", "));
-    let take = format!("doorwright check {} --fix-with {}", assessment.file, at + 1);
+    let take = format!("doorwright check {} --fix-with {}", typed(&assessment.file), at + 1);
     let apart = change.chars().count() + take.chars().count() > WIDTH - 11;
     let _ = writeln!(out, "       ▸ {change}:{}{take}", if apart { "\n         " } else { " " });
 }
 
-/// The budget's line as `check` prints it: word, bar, one number.
-fn row(assessment: &Assessment, budget: &BudgetResult) -> String {
-    let alone = Assessment { budgets: vec![budget.clone()], ..assessment.clone() };
-    let sheet = terminal::sheet(&alone, Extent::default());
-    // Title, rule, rows, rule: what stands between the first two rules are the rows.
-    let rows = sheet.lines().skip_while(|line| !line.contains("───────────")).skip(1).take(1);
-    rows.fold(String::new(), |out, line| out + line + "\n")
-}
-
 fn next(out: &mut String, assessment: &Assessment) {
-    let file = &assessment.file;
+    let file = typed(&assessment.file);
     let says = match &assessment.next {
         Some(next) if next.at == "supply.kind" => {
             format!("doorwright set {file} supply.kind=adapter (or usb, bell, bank, cells: what feeds it?)")

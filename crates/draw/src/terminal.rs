@@ -30,7 +30,7 @@ pub fn sheet(assessment: &Assessment, extent: Extent) -> String {
     let mut out = String::new();
     title(&mut out, assessment);
     for budget in &assessment.budgets {
-        row(&mut out, budget);
+        let _ = writeln!(out, "{}", row(budget));
     }
     rule(&mut out);
     if extent.figures {
@@ -71,7 +71,8 @@ fn rule(out: &mut String) {
 const LEFT: usize = 7;
 const RIGHT: usize = 12;
 
-fn row(out: &mut String, budget: &BudgetResult) {
+/// A budget's line: word, bar around its limit, probability, the figure that decides.
+pub fn row(budget: &BudgetResult) -> String {
     let weakest = weakest(budget);
     let words = words(budget, weakest);
     let tone = match budget.verdict {
@@ -99,7 +100,7 @@ fn row(out: &mut String, budget: &BudgetResult) {
         Paint(tone, &pad(&words, 14)),
         Paint(tone, &bar),
     );
-    let _ = writeln!(out, "{}", line.trim_end());
+    line.trim_end().to_string()
 }
 
 /// Out of a hundred such builds, never all and never none.

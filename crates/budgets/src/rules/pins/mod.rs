@@ -71,6 +71,12 @@ pub(super) static CHECKS: &[Check] = &[
         tries: &[],
         look: |plan, _| match plan.parts.board {
             Some(_) => Vec::new(),
+            None if plan.sheet("board").is_some() => found(
+                Verdict::Unknown,
+                "board.sheet",
+                "which chip is on this board? Until the chip's pins are known nothing can be wired",
+                "write chip = \"…\" into the board's sheet (doorwright sheets list chip shows them)",
+            ),
             None => found(
                 Verdict::Unknown,
                 "board.sheet",
