@@ -1,9 +1,9 @@
 //! Integration tests of the budgets: one binary, one file a subject.
 
 mod by_hand;
+mod coverage;
 mod draws;
 mod explain;
 mod laws;
 mod remedies;
 mod shipped;
-

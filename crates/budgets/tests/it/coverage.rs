@@ -1,0 +1,193 @@
+//! Every failure that the trade names for these budgets has a code, and every code of four budgets can be raised by a
+//! plan and is not raised by a sound one. (The pins budget does the same for its own codes, word for word.)
+
+use crate::shipped::{GATE, NOMINAL, STORE, codes, with};
+use budgets::assessment::assess;
+use budgets::rules;
+use station::plan::Plan;
+use std::collections::BTreeSet;
+
+/// The rows of trade.md §1 for the five budgets that have a finding.
+const TRADE: &[&str] = &[
+    "pins.strap-level",
+    "pins.shared-timer",
+    "pins.boot-state",
+    "pins.sleep-hold",
+    "pins.back-feed",
+    "pins.control-bus",
+    "pins.ribbon",
+    "pins.touch-neighbour",
+    "memory.frame-truncated",
+    "memory.secure-session",
+    "memory.low-water",
+    "memory.bus",
+    "stream.window",
+    "stream.clock",
+    "stream.slow-source",
+    "stream.pre-roll",
+    "detail.stale-picture",
+    "detail.warm-up",
+    "detail.hand",
+    "detail.window-crop",
+    "detail.sharpness",
+    "detail.focus",
+    "detail.motion",
+    "power.burst-end",
+    "power.restart",
+    "power.sensor-sleep",
+    "power.board-extras",
+    "power.regulator",
+    "power.outage",
+    "power.false-wake",
+    "power.awake",
+    "power.bank",
+    "power.chime-series",
+    "power.rectifier",
+    "power.capacitor",
+    "power.lead",
+    "power.lock-shares",
+    "power.polarity",
+    "power.pulse-chemistry",
+    "power.cold-charge",
+    "power.sun-chain",
+];
+
+#[derive(Clone, Copy)]
+enum Base {
+    /// The courtyard gate at 800x600, fed over a cable.
+    Fed,
+    /// The glaze store on cells, its first picture allowed five seconds.
+    Cells,
+}
+
+fn plan(base: Base, changes: &[(&str, &str)]) -> Plan {
+    let (text, sound) = match base {
+        Base::Fed => (GATE, ("camera.size", "800x600")),
+        Base::Cells => (STORE, ("want.picture_within", "5 s")),
+    };
+    with(text, &[&[sound], changes].concat())
+}
+
+use Base::{Cells, Fed};
+
+/// Code, the sound plan it starts from, and what makes it unsound.
+const RAISED: &[(&str, Base, &[(&str, &str)])] = &[
+    ("memory.frame-buffer", Fed, &[("camera.size", "1600x1200")]),
+    ("memory.largest-block", Fed, &[("chip.largest_block", "0.5")]),
+    ("memory.frame-truncated", Fed, &[("camera.quality", "5"), ("camera.scene", "foliage")]),
+    ("memory.low-water", Fed, &[("chip.free", "110 kB"), ("chip.largest_block", "1")]),
+    (
+        "memory.secure-session",
+        Fed,
+        &[("net.tls", "true"), ("chip.free", "115 kB"), ("chip.largest_block", "0.9")],
+    ),
+    ("memory.bus", Cells, &[("camera.format", "raw"), ("board.extra_bus", "20 MB/s")]),
+    ("memory.no-jpeg", Fed, &[("sensor.jpeg", "false"), ("camera.size", "320x240")]),
+    ("memory.size", Fed, &[("camera.size", "2560x1920")]),
+    ("stream.rate", Fed, &[("net.goodput", "0.5 Mbit/s")]),
+    ("stream.slow-source", Fed, &[("camera.longest_exposure", "1.5 s")]),
+    ("stream.window", Fed, &[("net.round_trip", "100 ms")]),
+    ("stream.clock", Cells, &[("camera.clock", "2 MHz")]),
+    ("stream.pre-roll", Fed, &[("rest.pre_roll", "2 s")]),
+    ("stream.software", Fed, &[("camera.format", "raw"), ("camera.size", "320x240")]),
+    ("detail.whole-face", Fed, &[("lens.sheet", "narrow-40")]),
+    ("detail.class", Fed, &[("camera.size", "320x240")]),
+    ("detail.density", Fed, &[("camera.size", "320x240"), ("lens.sheet", "equisolid-185")]),
+    ("detail.focus", Fed, &[("lens.focus", "5 m"), ("lens.sheet", "narrow-40")]),
+    ("detail.motion", Fed, &[("camera.exposure", "60 ms")]),
+    ("detail.window-crop", Fed, &[("camera.window_radius", "4 mm")]),
+    ("detail.parcel", Fed, &[("want.parcel_seen", "true"), ("lens.sheet", "plain-66")]),
+    ("detail.stale-picture", Fed, &[("camera.grab", "when-empty"), ("rest.idle_every", "10 s")]),
+    ("detail.warm-up", Cells, &[("want.picture_within", "1 s")]),
+    ("detail.sharpness", Fed, &[("camera.size", "640x480"), ("lens.adapter", "true")]),
+    ("detail.hand", Fed, &[("plate.height", "1.45 m")]),
+    ("power.not-told", Fed, &[("supply.kind", "open")]),
+    (
+        "power.sag",
+        Fed,
+        &[("supply.volt", "5 V"), ("cable.section", "0.2 mm2"), ("regulator.sheet", "linear-quiet")],
+    ),
+    (
+        "power.restart",
+        Fed,
+        &[("supply.volt", "5 V"), ("cable.section", "0.2 mm2"), ("regulator.sheet", "linear-quiet")],
+    ),
+    (
+        "power.lead",
+        Fed,
+        &[("supply.volt", "5 V"), ("cable.section", "0.2 mm2"), ("regulator.sheet", "linear-quiet")],
+    ),
+    ("power.source-limit", Fed, &[("supply.limit", "50 mA")]),
+    ("power.over-voltage", Fed, &[("regulator.sheet", "linear-quiet")]),
+    ("power.lock-shares", Fed, &[("supply.lock", "1.5 A"), ("cable.section", "0.2 mm2")]),
+    ("power.linear-heat", Fed, &[("regulator.sheet", "linear-old")]),
+    ("power.capacitor", Fed, &[("supply.capacitor", "470 uF"), ("supply.capacitor_kind", "ceramic")]),
+    ("power.polarity", Fed, &[("supply.polarity", "none")]),
+    ("power.c-to-c", Fed, &[("supply.c_to_c", "true"), ("supply.c_resistors", "false")]),
+    (
+        "power.rectifier",
+        Fed,
+        &[("supply.kind", "bell"), ("supply.volt", "8 V"), ("supply.polarity", "diode")],
+    ),
+    (
+        "power.chime-series",
+        Fed,
+        &[("supply.kind", "bell"), ("supply.volt", "8 V"), ("supply.chime_in_series", "true")],
+    ),
+    ("power.bank", Cells, &[("supply.kind", "bank")]),
+    ("power.run-time", Cells, &[("want.run_time", "3 yr")]),
+    ("power.awake", Cells, &[("rest.mode", "awake")]),
+    (
+        "power.burst-end",
+        Cells,
+        &[("regulator.sheet", "linear-quiet"), ("cell.parallel", "1"), ("regulator.least_rail", "3.3 V")],
+    ),
+    ("power.pulse-chemistry", Cells, &[("cell.pulse", "50 mA")]),
+    ("power.sun-chain", Cells, &[("solar.peak", "0.2 W")]),
+    ("power.sensor-sleep", Cells, &[("board.power_down_held", "false")]),
+    ("power.board-extras", Cells, &[("board.sleep_extras", "2 mA")]),
+    ("power.regulator", Cells, &[("regulator.sheet", "linear-old")]),
+    ("power.outage", Cells, &[("net.retry", "steady")]),
+    ("power.false-wake", Cells, &[("plate.false_wakes", "120 /d")]),
+    (
+        "power.restart-loop",
+        Cells,
+        &[("cell.hysteresis", "0 V"), ("chip.start", "600 mA"), ("regulator.sheet", "linear-quiet")],
+    ),
+    ("power.cold-charge", Cells, &[("solar.peak", "2 W"), ("site.latitude", "62 deg")]),
+    (
+        "power.primary-charge",
+        Cells,
+        &[("solar.peak", "1 W"), ("cell.sheet", "alkaline-d"), ("cell.series", "3")],
+    ),
+];
+
+#[test]
+fn the_trade_has_a_code_for_each_of_its_failures() {
+    let codes: BTreeSet<&str> = rules::codes().into_iter().collect();
+    let missing: Vec<&&str> = TRADE.iter().filter(|code| !codes.contains(**code)).collect();
+    assert!(missing.is_empty(), "{missing:?}");
+}
+
+#[test]
+fn each_code_can_be_raised() {
+    for (code, base, changes) in RAISED {
+        let raised = codes(&assess(&plan(*base, changes), NOMINAL));
+        assert!(raised.iter().any(|(raised, _)| raised == code), "{code}: {changes:?} raises {raised:?}");
+    }
+}
+
+#[test]
+fn a_sound_plan_raises_none() {
+    for base in [Fed, Cells] {
+        assert_eq!(codes(&assess(&plan(base, &[]), NOMINAL)), []);
+    }
+}
+
+#[test]
+fn no_code_is_left_untried() {
+    let tried: BTreeSet<&str> = RAISED.iter().map(|(code, ..)| *code).collect();
+    let known: BTreeSet<&str> =
+        rules::codes().into_iter().filter(|code| !code.starts_with("pins.")).collect();
+    assert_eq!(tried, known);
+}
