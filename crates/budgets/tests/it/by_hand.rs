@@ -162,16 +162,17 @@ impl Orthographic {
 
     fn whole(&self, head: &Head, x: f64, z: f64) -> bool {
         // 30 mm of room on all four sides.
-        let (half, top, chin) = (head.half_m + 0.03, head.top_m + 0.03, head.chin_m - 0.03);
+        let (half, top, chin) = (head.half_width + 0.03, head.top + 0.03, head.chin - 0.03);
         [x - half, x + half].iter().all(|&x| [top, chin].iter().all(|&y| self.sees([x, y, z])))
     }
 }
 
+/// A head in metres above the ground, and half its width.
 #[derive(Clone, Copy)]
 struct Head {
-    top_m: f64,
-    chin_m: f64,
-    half_m: f64,
+    top: f64,
+    chin: f64,
+    half_width: f64,
 }
 
 /// Normal deviates in the middles of `n` equal shares, by bisection of the tail.
@@ -203,12 +204,12 @@ fn heads() -> Vec<(f64, Head)> {
     for [mean, sd, ratio, shoe, face, breadth, sitting, sitting_sd] in adults {
         for z in &statures {
             let stature = mean + sd * z;
-            let chin_m = stature * ratio + shoe - face;
-            heads.push((0.42 * each, Head { top_m: stature + shoe, chin_m, half_m: breadth / 2.0 }));
+            let chin = stature * ratio + shoe - face;
+            heads.push((0.42 * each, Head { top: stature + shoe, chin, half_width: breadth / 2.0 }));
             // Seat of a wheelchair 0.48 m, 30 mm lost by sitting at ease.
             let eye = 0.48 + sitting + sitting_sd * z - 0.03;
             let seated =
-                Head { top_m: eye + mean * (1.0 - ratio), chin_m: eye - face, half_m: breadth / 2.0 };
+                Head { top: eye + mean * (1.0 - ratio), chin: eye - face, half_width: breadth / 2.0 };
             heads.push((0.02 * each, seated));
         }
     }
@@ -229,8 +230,8 @@ fn heads() -> Vec<(f64, Head)> {
     for ((medians, share), face) in charts.iter().zip(shares).zip(faces) {
         for median in medians {
             for z in &statures {
-                let top_m = 0.01 * median * (1.0 + 0.045 * z) + 0.02;
-                heads.push((0.5 * share * each, Head { top_m, chin_m: top_m - face, half_m: 0.0725 }));
+                let top = 0.01 * median * (1.0 + 0.045 * z) + 0.02;
+                heads.push((0.5 * share * each, Head { top, chin: top - face, half_width: 0.0725 }));
             }
         }
     }
@@ -249,7 +250,7 @@ fn over_callers(camera: &Orthographic, sideways_m: f64) -> [f64; 3] {
             let distance = 0.6 * (log_sd * z).exp();
             for side in &aside {
                 let x = sideways_m * side;
-                let density = camera.density([x, 0.5 * (head.top_m + head.chin_m), distance]);
+                let density = camera.density([x, 0.5 * (head.top + head.chin), distance]);
                 all += weight;
                 densities.push((density, weight));
                 if camera.whole(&head, x, distance) {
@@ -270,9 +271,9 @@ fn over_callers(camera: &Orthographic, sideways_m: f64) -> [f64; 3] {
 
 /// The median adult: midway between the mean woman and the mean man.
 const MEDIAN_ADULT: Head = Head {
-    top_m: 0.5 * (1.628_47 + 0.045 + 1.756_21 + 0.025),
-    chin_m: 0.5 * (1.628_47 * 0.933_07 + 0.045 - 0.113_09 + 1.756_21 * 0.935_17 + 0.025 - 0.122_64),
-    half_m: 0.25 * (0.147_77 + 0.154_33),
+    top: 0.5 * (1.628_47 + 0.045 + 1.756_21 + 0.025),
+    chin: 0.5 * (1.628_47 * 0.933_07 + 0.045 - 0.113_09 + 1.756_21 * 0.935_17 + 0.025 - 0.122_64),
+    half_width: 0.25 * (0.147_77 + 0.154_33),
 };
 
 /// Where `holds` changes between two distances, by halving.
@@ -299,7 +300,7 @@ fn detail(text: &str, size: [f64; 2], array_width_m: f64, sideways_m: f64, expos
     is(&plan, "effective_density", 0.5 * got, EXACT);
 
     let useful = |z: f64| {
-        let middle = 0.5 * (MEDIAN_ADULT.top_m + MEDIAN_ADULT.chin_m);
+        let middle = 0.5 * (MEDIAN_ADULT.top + MEDIAN_ADULT.chin);
         camera.whole(&MEDIAN_ADULT, 0.0, z) && camera.density([0.0, middle, z]) >= 250.0
     };
     is(&plan, "nearest", edge(0.6, 0.05, useful), 2e-3);
@@ -489,17 +490,9 @@ fn store_power() {
         + 5.0 * (wake_c + call_a * 25.0)
         + 2.0 * (wake_c + call_a)
         + 96.0 * 0.0007 * 6.0 * 0.120;
-    // Two cells of 2.5 to 3.4 Ah, 0.93 of it real, put in at 0.95 to 1. What the cut-off at 3.0 V leaves in them is
-    // told by the curve, at the burst's sag: below 5 % (3.11 V).
-    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
-    let got = nominal(&store, "run_time_by_hand");
-    let most = charge_c / day_c * 86_400.0;
-    assert!(
-        got < most * 1.002 && got > most * 0.94,
-        "{} d, by hand at most {} d",
-        got / 86_400.0,
-        most / 86_400.0
-    );
+    // Two cells of 2.5 to 3.4 Ah, 0.93 of it real, put in at 0.95 to 1, less what the cut-off leaves in them.
+    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975 * (1.0 - left_at_cutoff(0.405));
+    is(&store, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
     // A full cell rests at 4.2 V.
     is(&store, "highest_volt", 4.2, EXACT);
     // Burst: 340 mA, capture 60, lamp 5; start 400. The burst is the harder one; half of it through each cell.
@@ -515,15 +508,8 @@ fn shed_power() {
     let call_a = pack_a(0.190 + 0.005 + 50e-6);
     // 10 calls of 20 s, a picture (one second of streaming) every quarter of an hour.
     let day_c = 86_400.0 * rest_a + 10.0 * call_a * 20.0 + 96.0 * call_a + 96.0 * 0.0007 * 6.0 * 0.120;
-    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
-    let got = nominal(&shed, "run_time_by_hand");
-    let most = charge_c / day_c * 86_400.0;
-    assert!(
-        got < most * 1.002 && got > most * 0.94,
-        "{} d, by hand at most {} d",
-        got / 86_400.0,
-        most / 86_400.0
-    );
+    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975 * (1.0 - left_at_cutoff(0.405_05));
+    is(&shed, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
     // Sun: 2 W, 0.85 real, chain 0.5, dirt 0.93, shade 0.8 over the pack's voltage, for the sun of the darkest month.
     // A south wall at 50° N has 1.0 kWh/m² a day then (0.6 to 1.6), typical, from memory; 70° at 53° N is much the same.
     // Cells in the frost must not be charged, cells indoors may: what is left of a midwinter month is a third to most.

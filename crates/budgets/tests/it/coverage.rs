@@ -52,6 +52,9 @@ const TRADE: &[&str] = &[
     "power.sun-chain",
 ];
 
+/// Values set in a plan.
+type Changes = &'static [(&'static str, &'static str)];
+
 #[derive(Clone, Copy)]
 enum Base {
     /// The courtyard gate at 800x600, fed over a cable.
@@ -60,7 +63,7 @@ enum Base {
     Cells,
 }
 
-fn plan(base: Base, changes: &[(&str, &str)]) -> Plan {
+fn plan(base: Base, changes: Changes) -> Plan {
     let (text, sound) = match base {
         Base::Fed => (GATE, ("camera.size", "800x600")),
         Base::Cells => (STORE, ("want.picture_within", "5 s")),
@@ -71,7 +74,7 @@ fn plan(base: Base, changes: &[(&str, &str)]) -> Plan {
 use Base::{Cells, Fed};
 
 /// Code, the sound plan it starts from, and what makes it unsound.
-const RAISED: &[(&str, Base, &[(&str, &str)])] = &[
+const RAISED: &[(&str, Base, Changes)] = &[
     ("memory.frame-buffer", Fed, &[("camera.size", "1600x1200")]),
     ("memory.largest-block", Fed, &[("chip.largest_block", "0.5")]),
     ("memory.frame-truncated", Fed, &[("camera.quality", "5"), ("camera.scene", "foliage")]),
