@@ -166,8 +166,10 @@ fn print_problems(problems: &Problems) {
         let source = problems.sources.iter().find(|source| source.name == problem.file);
         eprintln!("{}\n", renderer.render(&[group(problem, source)]));
     }
-    let count = problems.list.len();
-    eprintln!("{count} problem{} to mend", if count == 1 { "" } else { "s" });
+    let count = problems.list.len() + problems.more;
+    let shown =
+        if problems.more == 0 { String::new() } else { format!(", the first {} shown", problems.list.len()) };
+    eprintln!("{count} problem{} to mend{shown}", if count == 1 { "" } else { "s" });
 }
 
 fn group<'a>(problem: &'a Problem, source: Option<&'a Source>) -> Group<'a> {

@@ -75,10 +75,18 @@ pub(crate) fn read_structure(
     }
 }
 
+/// Demands of one plan: more than any chip has pins, and a bound for what a hostile plan may ask to be solved.
+pub const MOST_DEMANDS: usize = 64;
+
 /// Reads `[pins]`: each key a demand, each value `"any"`, a pin, or `{ is = "lamp", pin = 4 }`.
 pub(crate) fn read_demands(mut table: Table<'_>, problems: &mut Problems) -> Vec<Request> {
     let mut requests = Vec::new();
-    for (name, key_at, node) in table.take_rest() {
+    let rest = table.take_rest();
+    if let Some((_, key_at, _)) = rest.get(MOST_DEMANDS) {
+        let says = format!("[pins] names {} things that want a pin; no chip has that many pins", rest.len());
+        problems.add(table.source(), key_at.clone(), says, Some(format!("at most {MOST_DEMANDS}")));
+    }
+    for (name, key_at, node) in rest.into_iter().take(MOST_DEMANDS) {
         let mut request = Request {
             name: name.into(),
             sheet: name.replace('_', "-"),

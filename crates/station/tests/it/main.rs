@@ -1,3 +1,4 @@
 //! Integration tests of the station crate, one binary.
 
+mod hostile;
 mod sheets;
