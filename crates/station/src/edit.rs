@@ -22,7 +22,7 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
     })?;
     let Some((part, key)) = path.split_once('.') else {
         put(document.as_table_mut(), path, value);
-        return Ok(document.to_string());
+        return Ok(with_line_ends_of(text, document.to_string()));
     };
     let is_new = !document.contains_key(part);
     let entry = document.entry(part).or_insert_with(|| Item::Table(Table::new()));
@@ -43,10 +43,28 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
             table.insert(key, Item::Value(value));
         }
     }
-    if is_new && let Some(table) = document.get_mut(part).and_then(Item::as_table_mut) {
+    if is_new
+        && !text.trim().is_empty()
+        && let Some(table) = document.get_mut(part).and_then(Item::as_table_mut)
+    {
         table.decor_mut().set_prefix("\n");
     }
-    Ok(document.to_string())
+    Ok(with_line_ends_of(text, document.to_string()))
+}
+
+/// The edited text with the line ends of the text before it, line by line: the TOML writer knows only `\n`.
+fn with_line_ends_of(before: &str, after: String) -> String {
+    if !before.contains("\r\n") {
+        return after;
+    }
+    let (old, new): (Vec<&str>, Vec<&str>) =
+        (before.split_inclusive('\n').collect(), after.split_inclusive('\n').collect());
+    let same = |(old, new): &(&&str, &&str)| old.replace("\r\n", "\n") == **new;
+    let head = old.iter().zip(&new).take_while(same).count();
+    let most = old.len().min(new.len()) - head;
+    let tail = old.iter().rev().zip(new.iter().rev()).take(most).take_while(same).count();
+    let changed = new[head..new.len() - tail].concat().replace('\n', "\r\n");
+    format!("{}{changed}{}", old[..head].concat(), old[old.len() - tail..].concat())
 }
 
 /// Several changes, one after the other.

@@ -1,4 +1,5 @@
 //! Integration tests of the station crate, one binary.
 
+mod edit;
 mod hostile;
 mod sheets;
