@@ -8,6 +8,7 @@ mod conductors;
 mod energy;
 mod hostile_input;
 mod lens_laws;
+mod light;
 mod memory_facts;
 mod people;
 mod picture_detail;

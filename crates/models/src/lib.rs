@@ -32,6 +32,7 @@ pub mod energy;
 pub mod supply;
 
 // Where it hangs.
+pub mod light;
 /// One seeded site year of 8,760 hours: temperature, cloud, sun, humidity, rain, wind.
 pub mod site;
 /// Position of the sun, clear-sky irradiance, tilted planes.
