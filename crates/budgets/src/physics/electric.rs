@@ -95,7 +95,7 @@ pub struct Feed {
     pub lock_v: f64,
     /// Highest that the input can meet, V.
     pub highest_v: f64,
-    /// Current from the source over a second of streaming, A.
+    /// Current from the source over a second of streaming, a lock on the same supply released, A.
     pub source_a: f64,
     /// What the source can give, A.
     pub limit_a: f64,
@@ -193,7 +193,7 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
             SupplyKind::Bell => bell.highest_v(),
             _ => s.supply.volt_v,
         },
-        source_a: call.map_or(f64::INFINITY, |d| d.current_a),
+        source_a: call.map_or(f64::INFINITY, |d| d.current_a + s.supply.lock_a),
         limit_a: match s.supply.kind {
             SupplyKind::Usb => usb(s.supply.usb).limit_a(),
             SupplyKind::Bell => bell.usable_a(),

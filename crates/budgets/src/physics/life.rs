@@ -100,6 +100,8 @@ pub struct Life {
     pub frost_share: f64,
     /// Coldest temperature, °C.
     pub coldest_degc: f64,
+    /// A day of seeking the router in vain, as a share of what a fresh pack gives.
+    pub outage_day: f64,
     /// Energy a day at the pack, J.
     pub day_j: f64,
 }
@@ -121,6 +123,7 @@ const UNKNOWN: Life = Life {
     worst_sun: f64::NAN,
     frost_share: f64::NAN,
     coldest_degc: f64::NAN,
+    outage_day: f64::NAN,
     day_j: f64::NAN,
 };
 
@@ -183,6 +186,7 @@ struct Inputs<'s> {
     cell_burst_a: f64,
     extras_share: f64,
     sensor_share: f64,
+    outage_day_c: f64,
 }
 
 impl<'s> Inputs<'s> {
@@ -192,8 +196,9 @@ impl<'s> Inputs<'s> {
         let pack_v = ocv::mean_v(data.ocv) * series;
         let regulator = electric::regulator(&s.regulator, s.chip.rail_v);
         let in_a = |rail_a: f64| regulator.in_a(pack_v, rail_a);
-        // The cut-off spares the cells, whatever a regulator could still draw from them.
-        let least_v = electric::least_in_v(s).max(s.cell.cutoff_v * series);
+        // A boosting regulator rides a burst below the cut-off, which is looked at between bursts.
+        let least_v =
+            electric::least_in_v(s).max(if s.regulator.boost { 0.0 } else { s.cell.cutoff_v * series });
         let peak = |rail_a: f64| {
             let load = regulator.load(rail_a);
             Burst { current_a: load.current_a, power_w: load.power_w, least_v }
@@ -275,6 +280,7 @@ impl<'s> Inputs<'s> {
                 / parallel,
             extras_share: currents.extras_a / rest_a,
             sensor_share: in_a(currents.sensor_a) / rest_a,
+            outage_day_c: retry.day_c(),
         }
     }
 
@@ -309,7 +315,8 @@ impl<'s> Inputs<'s> {
             calls_share: input.calls_day * input.call_c / mean_c,
             wakes_share: input.wakes_day * input.wake_c / mean_c,
             outage_share: input.joins_day * input.join_c / mean_c,
-            unusable: input.empty_soc(coldest_k, third_year_s),
+            // Above 1 the model counts on in missing volts.
+            unusable: input.empty_soc(coldest_k, third_year_s).min(1.0),
             restart: (run_end_soc, start_end_soc),
             cell_burst_a: self.cell_burst_a,
             worst_sun: if input.charge_per_sun > 0.0 {
@@ -319,6 +326,7 @@ impl<'s> Inputs<'s> {
             },
             frost_share: if all_sun > 0.0 { 1.0 - warm_sun / all_sun } else { 0.0 },
             coldest_degc: coldest_k - 273.15,
+            outage_day: self.outage_day_c / hand.usable_c,
             day_j: mean_c * self.pack_v,
         }
     }

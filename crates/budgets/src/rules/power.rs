@@ -124,12 +124,13 @@ pub(super) static RULES: &[Rule] = &[
         applies: fed,
         limit: Some(|s, e| e.feed(s).limit_a),
         wanted: 0.1,
-        about: &["supply.limit", "supply.usb", "supply.rated", "chip.streaming"],
+        about: &["supply.limit", "supply.usb", "supply.rated", "supply.lock", "chip.streaming"],
         tries: &["supply.limit", "supply.usb", "supply.rated"],
         source: "mean over a second of streaming against what the source promises",
         says: |f| {
+            let lock = if f.plan.station.supply.lock_a > 0.0 { " while the lock is released" } else { "" };
             format!(
-                "streaming draws {} from a source that gives {}: {}",
+                "streaming draws {}{lock} from a source that gives {}: {}",
                 show(f.value, "A"),
                 show(f.limit, "A"),
                 gap(f, Sense::AtMost, "A")
@@ -259,11 +260,15 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["cell.parallel", "regulator.sheet", "cell.sheet", "site.cells_indoors"],
         source: "OCV(soc) - I (R(T, age) + R_wire) against the least voltage, on the coldest day of the third year",
         says: |f| {
-            let coldest = f.engine.life(&f.plan.station).coldest_degc;
+            let coldest = show(f.engine.life(&f.plan.station).coldest_degc, "degC");
+            if f.value >= 1.0 {
+                return format!("at {coldest} even full cells cannot carry a burst");
+            }
             format!(
-                "at {} a burst fails with {} of the charge still in the cells: dead on frosty mornings though not empty",
-                show(coldest, "degC"),
-                percent(f.value)
+                "at {coldest} a burst fails with {} of the charge still in the cells, up to {} is sound: {}; dead on frosty mornings though not empty",
+                percent(f.value),
+                percent(f.limit),
+                gap(f, Sense::AtMost, "%")
             )
         },
         ..figure(Budget::Power, "unusable_share", "charge that cold and age make useless", "1", |s, e| {
@@ -331,6 +336,7 @@ fn days(time_s: f64) -> String {
         d if d >= 60.0 => format!("{:.0} months", d / 30.44),
         d if d >= 10.0 => format!("{d:.0} days"),
         d if d >= 1.0 => format!("{d:.1} days"),
+        d if d < 0.01 => "no time at all".into(),
         d => format!("{:.0} hours", d * 24.0),
     }
 }
@@ -462,12 +468,16 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
+            // A twentieth of the pack for a day without the router is what a household may lose: ours.
+            if life.outage_day <= 0.05 && life.outage_share <= 0.05 {
+                return fine();
+            }
             found(
                 Verdict::Tight,
                 "net.retry",
                 format!(
-                    "while the router is off it seeks it every minute: 288 mAh for each day of outage ({} of all over the year)",
-                    percent(life.outage_share)
+                    "while the router is off it seeks it every minute: 288 mAh for each day of outage, {} of what the cells hold",
+                    percent(life.outage_day.min(1.0))
                 ),
                 "back off to a quarter of an hour (19 mAh), keep the press, let the lamp tell the visitor",
             )

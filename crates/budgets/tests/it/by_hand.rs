@@ -463,16 +463,6 @@ fn pack_a(rail_a: f64) -> f64 {
     3.3 * rail_a / eta(rail_a, 0.5, 0.86) / mean_v() + 30e-6
 }
 
-/// Share of charge left when a burst of `rail_a` pulls a fresh pack of two cells down to the cut-off of 3.0 V at 25 °C:
-/// the burst draws P/3.0 V, through half of 0.12 ohm, the contacts' 60 mohm, and a lead of some tens of milliohms.
-/// Between 0 and 5 % the curve has one more point, 2.921 V at 2.5 % (checks/peers/battery_pybamm.py).
-fn left_at_cutoff(rail_a: f64) -> f64 {
-    let burst_a = 3.3 * rail_a / eta(rail_a, 0.5, 0.86) / 3.0 + 30e-6;
-    // 0.15 m out and back of 24 AWG; the shed has 0.3 m of 22 AWG, which is 53.0 and not 84.2 ohm/km: 32 and 25 mohm.
-    let sag = burst_a * (0.12 / 2.0 + 0.060 + 0.029);
-    0.025 + (3.0 + sag - 2.921_234) / (3.109_446 - 2.921_234) * 0.025
-}
-
 #[test]
 fn store_power() {
     let store = read(STORE);
@@ -490,8 +480,8 @@ fn store_power() {
         + 5.0 * (wake_c + call_a * 25.0)
         + 2.0 * (wake_c + call_a)
         + 96.0 * 0.0007 * 6.0 * 0.120;
-    // Two cells of 2.5 to 3.4 Ah, 0.93 of it real, put in at 0.95 to 1, less what the cut-off leaves in them.
-    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975 * (1.0 - left_at_cutoff(0.405));
+    // Two cells of 2.5 to 3.4 Ah, 0.93 of it real, put in at 0.95 to 1; the boosting converter draws them empty.
+    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
     is(&store, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
     // A full cell rests at 4.2 V.
     is(&store, "highest_volt", 4.2, EXACT);
@@ -508,7 +498,7 @@ fn shed_power() {
     let call_a = pack_a(0.190 + 0.005 + 50e-6);
     // 10 calls of 20 s, a picture (one second of streaming) every quarter of an hour.
     let day_c = 86_400.0 * rest_a + 10.0 * call_a * 20.0 + 96.0 * call_a + 96.0 * 0.0007 * 6.0 * 0.120;
-    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975 * (1.0 - left_at_cutoff(0.405_05));
+    let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
     is(&shed, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
     // Sun: 2 W, 0.85 real, chain 0.5, dirt 0.93, shade 0.8 over the pack's voltage, for the sun of the darkest month.
     // A south wall at 50° N has 1.0 kWh/m² a day then (0.6 to 1.6), typical, from memory; 70° at 53° N is much the same.
