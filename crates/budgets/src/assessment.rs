@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 /// Drivers below this share of variance are not told: with 2,048 draws, noise alone reaches 1 %.
 const LEAST_SHARE: f64 = 0.02;
 /// A verdict that hardly any draw changes does not rest on what was assumed.
-const SETTLED: f64 = 0.999;
+const SETTLED: f64 = 0.99;
 
 /// Everything that is shown of one plan.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -43,6 +43,7 @@ pub(super) static RULES: &[Rule] = &[
                 }
             )
         },
+        to_do: mount,
         ..figure(Budget::Detail, "whole_face_share", "callers whose whole face is seen", "1", |s, e| {
             e.view(s).whole_face_share
         })
@@ -66,6 +67,7 @@ pub(super) static RULES: &[Rule] = &[
                 unsure(f)
             )
         },
+        to_do: mount,
         ..figure(Budget::Detail, "class_share", "callers seen at the wanted class", "1", |s, e| {
             e.view(s).identified_share
         })
@@ -315,6 +317,14 @@ fn missing_heads(view: &View) -> String {
         Person::TallAdult => "a tall adult",
     });
     names.collect::<Vec<_>>().join(", ")
+}
+
+/// Where no single change serves, several together may.
+fn mount(f: &mut Shown<'_, '_>) -> String {
+    if f.over {
+        return "doorwright check with --best tries height, tilt and turn together; else another lens".into();
+    }
+    String::new()
 }
 
 /// Says that a figure fits as such, but not surely enough.
