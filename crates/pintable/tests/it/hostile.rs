@@ -114,7 +114,6 @@ fn bytes_become_text_or_an_error_with_its_place() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn arbitrary_text_never_panics(text in any::<String>()) {

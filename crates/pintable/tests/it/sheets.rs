@@ -14,7 +14,6 @@ fn sheet_of_the_header() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn a_sheet_gives_back_the_pins(

@@ -25,7 +25,6 @@ fn same_within_rounding(a: &Quantity, b: &Quantity) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn what_is_written_is_read_back((value, spread) in any_spread()) {

@@ -91,7 +91,6 @@ pub(crate) fn any_spread() -> impl Strategy<Value = (f64, Spread)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn quantiles_rise_and_stay_inside_the_range(

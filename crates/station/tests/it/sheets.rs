@@ -357,7 +357,6 @@ fn warnings_are_told_with_place_and_what_would_be_right() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
     /// Shipped sheets with pieces cut out, doubled and replaced: whatever comes of it is read or refused.
     #[test]
     fn no_text_makes_the_reader_panic(
