@@ -142,7 +142,7 @@ impl<'a> Layout<'a> {
             // A resistor or an output on the pin drowns the few picofarads that a finger adds.
             touch: mask(&|i| {
                 let free = |load: &&Load| load.pulls.is_empty() && load.drive == Drive::Nothing;
-                pins[i].touch.is_some() && loads[i].iter().all(|load| free(load))
+                pins[i].touch.is_some() && loads[i].iter().all(free)
             }),
             pwm: mask(&|i| pins[i].pwm.is_some()),
             console: mask(&|i| {
