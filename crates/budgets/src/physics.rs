@@ -35,7 +35,7 @@ use models::luck::Luck;
 use models::view::View;
 use models::view::callers::Callers;
 use station::fields::{self, Station};
-use station::parts::Parts;
+use station::parts::{Demand, Parts};
 use std::sync::{Arc, OnceLock};
 
 /// What is computed once for a plan and shared by all its draws and threads.
@@ -186,8 +186,11 @@ impl<'p> Engine<'p> {
 
     /// Currents on the rail, by state.
     pub fn currents(&mut self, s: &Station) -> Currents {
-        let lamp_a = self.parts.demands.iter().map(|demand| demand.current_a).sum();
-        self.currents.get(*s, |s| electric::currents(s, lamp_a))
+        // What is driven draws in a call; what only reports (a presence sensor, a divider) draws always.
+        let (driven, reports): (Vec<_>, Vec<_>) =
+            self.parts.demands.iter().partition(|demand| demand.demand.needs.output);
+        let sum = |demands: &[&Demand]| demands.iter().map(|demand| demand.current_a).sum::<f64>();
+        self.currents.get(*s, |s| electric::currents(s, sum(&driven), sum(&reports)))
     }
 
     /// Voltages at the board, by state; for stations that are fed by a line.

@@ -26,7 +26,8 @@ pub struct Currents {
     pub start_a: f64,
 }
 
-pub(super) fn currents(s: &Station, lamp_a: f64) -> Currents {
+/// With what the plan's demands draw while they are driven, `lamp_a`, and what they draw always, `always_a`.
+pub(super) fn currents(s: &Station, lamp_a: f64, always_a: f64) -> Currents {
     let sensor_a = match s.rest.mode {
         Rest::Awake => 0.0, // part of capture
         Rest::Joined if s.board.power_down => s.sensor.held_a,
@@ -44,11 +45,11 @@ pub(super) fn currents(s: &Station, lamp_a: f64) -> Currents {
         }
     };
     Currents {
-        rest_a,
+        rest_a: rest_a + always_a,
         extras_a,
         sensor_a,
-        call_a: s.chip.streaming_a + lamp_a,
-        burst_a: s.chip.burst_a + s.chip.capture_a + lamp_a,
+        call_a: s.chip.streaming_a + lamp_a + always_a,
+        burst_a: s.chip.burst_a + s.chip.capture_a + lamp_a + always_a,
         start_a: s.chip.start_a,
     }
 }
