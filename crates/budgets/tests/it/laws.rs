@@ -327,3 +327,11 @@ fn what_is_missing_is_unknown_and_never_fits() {
     );
     assert_eq!(field("supply.kind").assumed, "open");
 }
+
+#[test]
+fn whatever_a_plan_says_draws_answer_and_verdicts_follow_their_rule() {
+    for seed in 0..40 {
+        let plan = read(&sample::reaching(seed, Reach::Whole));
+        verdicts_follow_their_rule(&assess(&plan, draws(64)), plan.station.want.confidence);
+    }
+}
