@@ -319,7 +319,7 @@ fn figure(study: &Study<'_>, figured: &Figured) -> (Figure, Option<Verdict>) {
         (Some(Verdict::Unknown), false)
     } else if margin < 0.0 {
         (Some(Verdict::Over), false)
-    } else if margin < wanted || fits.is_some_and(|fits| fits < confidence) {
+    } else if margin < wanted && value < rule.horizon || fits.is_some_and(|fits| fits < confidence) {
         (Some(Verdict::Tight), assumed)
     } else if assumed && fits.is_some_and(|fits| fits < SETTLED) {
         (Some(Verdict::Tight), true)

@@ -196,7 +196,8 @@ pub(super) static RULES: &[Rule] = &[
         code: "power.run-time",
         applies: cells,
         sense: Sense::AtLeast,
-        limit: Some(|s, _| s.want.run_s),
+        // Five years of 365 days are as far as a life is followed: a wish of more is judged by that.
+        limit: Some(|s, _| s.want.run_s.min(RUN_HORIZON_S)),
         wanted: 0.1,
         horizon: RUN_HORIZON_S,
         about: CELLS,
