@@ -251,7 +251,12 @@ pub(super) fn room(
     let extra = fit.home == Home::Extra;
     Room {
         frames_b: fit.frames_b,
-        limit_b: if extra { extra_b } else { internal.free_b() - beside.connection_b * beside.connections },
+        limit_b: match camera.buffers {
+            _ if extra => extra_b,
+            // One buffer needs one piece, which is judged by itself; several must find places in both.
+            0 | 1 => internal.free_b() - beside.connection_b * beside.connections,
+            _ => fit.limit_b,
+        },
         one_b: frames.buffer_b,
         block_b: if extra { extra_b } else { internal.largest_b() },
         extra,

@@ -26,9 +26,13 @@ pub(super) static RULES: &[Rule] = &[
             } else {
                 format!("{} buffers", s.camera.buffers)
             };
-            let place = if f.engine.room(s).extra { "of extra memory" } else { "inside the chip" };
+            let room = match s.camera.buffers {
+                _ if f.engine.room(s).extra => "are free of extra memory",
+                1 => "are free inside the chip",
+                _ => "are all that its free pieces hold of such buffers",
+            };
             format!(
-                "{} in {buffers} needs {}; {} are free {place}: {}",
+                "{} in {buffers} needs {}; {} {room}: {}",
                 s.camera.size,
                 show(f.value, "B"),
                 show(f.limit, "B"),

@@ -84,6 +84,29 @@ fn gate_memory_and_stream() {
 }
 
 #[test]
+fn two_buffers_need_two_places() {
+    // 175 kB free in pieces of 96.25 and 78.75 kB: two buffers of 85 kB are less than all of it and each less than the
+    // larger piece, but the second finds no place: at most twice 78.75 kB, one in each.
+    let plan = with(
+        GATE,
+        &[
+            ("camera.size", "752x565"),
+            ("camera.buffers", "2"),
+            ("chip.free", "175 kB"),
+            ("chip.largest_block", "0.55"),
+        ],
+    );
+    is(&plan, "frame_buffers", 2.0 * 752.0 * 565.0 / 5.0, EXACT);
+    let told = assess(&plan, crate::shipped::NOMINAL);
+    let buffers = figure(&told, "frame_buffers");
+    assert!(
+        (buffers.limit.unwrap() - 2.0 * 78_750.0).abs() < 1e-6 && buffers.verdict == Some("over"),
+        "{buffers:?}"
+    );
+    assert_eq!(figure(&told, "largest_buffer").verdict, Some("fits"));
+}
+
+#[test]
 fn store_memory_and_stream() {
     let store = read(STORE);
     is(&store, "frame_buffers", 2.0 * 96_000.0, EXACT);
