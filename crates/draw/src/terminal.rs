@@ -122,7 +122,7 @@ fn words(budget: &BudgetResult, weakest: Option<&Figure>) -> String {
     }
 }
 
-/// The figure that decides a budget: the worst verdict, then the least room.
+/// The figure that decides a budget: the worst verdict, then the least sure to fit, then the least room.
 fn weakest(budget: &BudgetResult) -> Option<&Figure> {
     let rank = |figure: &Figure| match figure.verdict {
         Some("over") => 3,
@@ -130,11 +130,15 @@ fn weakest(budget: &BudgetResult) -> Option<&Figure> {
         Some("tight") => 1,
         _ => 0,
     };
+    let fits = |figure: &Figure| figure.fits_probability.unwrap_or(1.0);
     budget
         .figures
         .iter()
         .filter(|figure| figure.verdict.is_some() && figure.verdict != Some("unknown"))
-        .max_by(|a, b| rank(a).cmp(&rank(b)).then(room(b).total_cmp(&room(a))))
+        .max_by(|a, b| {
+            let surer = fits(b).total_cmp(&fits(a));
+            rank(a).cmp(&rank(b)).then(surer).then(room(b).total_cmp(&room(a)))
+        })
 }
 
 /// Room in units of the way from the median to the risky 5 % point; without spread, of the limit.
