@@ -6,6 +6,7 @@
 mod cells;
 mod conductors;
 mod energy;
+mod heat;
 mod hostile_input;
 mod lens_laws;
 mod light;
@@ -16,3 +17,4 @@ mod pin_optimum;
 mod site_sun;
 mod stream_sizes;
 mod supply;
+mod touch;

@@ -31,6 +31,10 @@ pub mod energy;
 /// Feeding a station through wire: source, cable, regulator, capacitors, bell transformer.
 pub mod supply;
 
+// What happens to it.
+pub mod heat;
+pub mod touch;
+
 // Where it hangs.
 pub mod light;
 /// One seeded site year of 8,760 hours: temperature, cloud, sun, humidity, rain, wind.
