@@ -147,10 +147,16 @@ pub fn write(path: &Path, text: &str) -> Result<(), Stop> {
     let failed = |error: &std::io::Error| {
         Stop::Message(format!("{} cannot be written: {}", path.display(), plain(error)), String::new())
     };
-    let mut beside = path.as_os_str().to_owned();
+    // A link is followed, so that it stays one; the file's rights go over to the one that takes its place.
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let mut beside = target.as_os_str().to_owned();
     beside.push(format!(".{}.part", std::process::id()));
     let beside = PathBuf::from(beside);
-    let written = fs::write(&beside, text).and_then(|()| fs::rename(&beside, path));
+    let written = fs::write(&beside, text)
+        .and_then(|()| {
+            fs::metadata(&target).map_or(Ok(()), |old| fs::set_permissions(&beside, old.permissions()))
+        })
+        .and_then(|()| fs::rename(&beside, &target));
     if let Err(error) = written {
         // Nothing half-written stays behind; that it cannot be removed is not worth a second message.
         let _ = fs::remove_file(&beside);

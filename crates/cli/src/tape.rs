@@ -25,6 +25,7 @@ use std::process::ExitCode;
 
 /// Arguments of `tune`.
 #[derive(clap::Args)]
+#[command(after_help = "Example: doorwright tune lens --tape")]
 pub struct TuneArgs {
     #[command(subcommand)]
     what: Tune,

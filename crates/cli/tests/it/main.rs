@@ -1,6 +1,11 @@
 //! Integration tests of the command: one binary, one file a subject.
 
+mod check;
+mod contract;
+mod hostile;
 mod new;
+mod schema;
+mod set;
 mod sheets;
 mod shell;
 mod tape;

@@ -316,24 +316,16 @@ fn what_is_said_twice_is_refused_at_the_second_place() {
 
 #[test]
 fn every_problem_of_a_file_is_told_at_once() {
-    let mut text = String::new();
-    let mut count = 0;
-    for part in ["camera", "cable", "supply", "want"] {
-        text += &format!("[{part}]\n");
-        for at in 0..12 {
-            text += &format!("wrong_{at} = \"1 m\"\n");
-            count += 1;
-        }
-    }
-    for wrong in [
+    let lines: String = (0..12).map(|at| format!("wrong_{at} = \"1 m\"\n")).collect();
+    let parts: String =
+        ["camera", "cable", "supply", "want"].map(|part| format!("[{part}]\n{lines}")).concat();
+    let values = [
         "[net]\ngoodput = \"9 V\"\n",
         "round_trip = 5\n",
         "[rest]\nmode = \"asleep\"\n",
         "call_rate = true\n",
-    ] {
-        text += wrong;
-        count += 1;
-    }
+    ];
+    let (text, count) = (parts + &values.concat(), 4 * 12 + values.len());
     assert_eq!(read(&text).expect_err("all wrong").list.len(), count);
 }
 
