@@ -21,6 +21,12 @@ the checks with peers need Python 3.11 or newer with its `venv` module, and none
   Fedora:          sudo dnf install python3
   macOS:           brew install python3";
 
+const SIMULATOR_TO_INSTALL: &str = "\
+the check of the heat network needs the circuit simulator ngspice, and it was not found.
+  Debian, Ubuntu:  sudo apt-get install ngspice
+  Fedora:          sudo dnf install ngspice
+  macOS:           brew install libngspice ngspice";
+
 /// Makes the environment where it is missing or out of date and returns its interpreter.
 ///
 /// # Errors
@@ -28,6 +34,7 @@ the checks with peers need Python 3.11 or newer with its `venv` module, and none
 /// When no usable Python is there and none can be installed (the message says what to install), or when the packages
 /// cannot be fetched.
 pub(crate) fn ensure() -> Result<PathBuf> {
+    ensure_simulator()?;
     let home = root().join("target/peers-venv");
     let python = home.join(if cfg!(windows) { "Scripts/python.exe" } else { "bin/python" });
     let wanted_path = root().join("checks/requirements.txt");
@@ -61,16 +68,29 @@ fn find_python() -> Result<PathBuf> {
     if let Some(python) = usable() {
         return Ok(python);
     }
+    install(&["python3", "python3-venv"], WHAT_TO_INSTALL)?;
+    usable().context(WHAT_TO_INSTALL)
+}
+
+/// The circuit simulator that judges the heat network; as root on a Debian system it is installed where it is missing.
+fn ensure_simulator() -> Result<()> {
+    if answer(with_args("ngspice", &["--version"])).is_ok() {
+        return Ok(());
+    }
+    install(&["ngspice"], SIMULATOR_TO_INSTALL)
+}
+
+/// Installs Debian packages as root; elsewhere fails with what to install.
+fn install(packages: &[&str], what_to_install: &'static str) -> Result<()> {
     let is_root = answer(with_args("id", &["-u"])).is_ok_and(|id| id == "0");
     if !is_root || answer(with_args("apt-get", &["--version"])).is_err() {
-        bail!(WHAT_TO_INSTALL);
+        bail!(what_to_install);
     }
-    println!("note: no Python with `venv` here; installing the Debian packages python3 and python3-venv");
-    must(with_args("apt-get", &["-qq", "update"])).context(WHAT_TO_INSTALL)?;
-    let mut install = with_args("apt-get", &["-qq", "install", "-y", "python3", "python3-venv"]);
-    install.env("DEBIAN_FRONTEND", "noninteractive");
-    must(install).context(WHAT_TO_INSTALL)?;
-    usable().context(WHAT_TO_INSTALL)
+    println!("note: installing the Debian packages {}", packages.join(" and "));
+    must(with_args("apt-get", &["-qq", "update"])).context(what_to_install)?;
+    let mut install = with_args("apt-get", &["-qq", "install", "-y", "--no-install-recommends"]);
+    install.args(packages).env("DEBIAN_FRONTEND", "noninteractive");
+    must(install).context(what_to_install)
 }
 
 /// Debian ships `venv` without `ensurepip`, which then fails half way; so both are asked for.
