@@ -12,7 +12,7 @@ mod tables;
 mod texts;
 
 pub use change::Changes;
-pub use files::{plan, sheet};
+pub use files::{edit, plan, sheet};
 pub use search::{Found, Search};
 pub use tables::pintable;
 pub use texts::{quantity, size};
@@ -28,8 +28,14 @@ pub type Outcome = String;
 pub type Target = fn(&[u8]) -> Outcome;
 
 /// All targets by name; the seeds of each are in `fuzz/seeds/NAME`.
-pub const TARGETS: &[(&str, Target)] =
-    &[("quantity", quantity), ("size", size), ("pintable", pintable), ("plan", plan), ("sheet", sheet)];
+pub const TARGETS: &[(&str, Target)] = &[
+    ("quantity", quantity),
+    ("size", size),
+    ("pintable", pintable),
+    ("plan", plan),
+    ("sheet", sheet),
+    ("edit", edit),
+];
 
 /// The seeds of a target in the order of their names: the files of `fuzz/seeds/NAME` and, for plans and sheets, the ones
 /// that ship.

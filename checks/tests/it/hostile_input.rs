@@ -32,6 +32,11 @@ fn changed_sheets_break_no_promise() {
     search("sheet");
 }
 
+#[test]
+fn changed_edits_break_no_promise() {
+    search("edit");
+}
+
 #[track_caller]
 fn search(name: &str) {
     let (_, target) = TARGETS.iter().find(|(known, _)| *known == name).expect("a target of that name");

@@ -35,9 +35,12 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
     };
     match table.get_mut(key) {
         // A demand under a name of its own says which one it is: only its pin changes.
-        Some(Item::Value(Value::InlineTable(demand))) if part == "pins" => {
-            demand.insert("pin", value);
-        }
+        Some(Item::Value(Value::InlineTable(demand))) if part == "pins" => match demand.get_mut("pin") {
+            Some(old) => replace(old, value),
+            None => {
+                demand.insert("pin", value);
+            }
+        },
         Some(Item::Value(old)) => replace(old, value),
         _ => {
             table.insert(key, Item::Value(value));

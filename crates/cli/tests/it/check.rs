@@ -312,7 +312,7 @@ fn every_offered_remedy_cures_what_it_says_and_costs_no_other_figure_its_verdict
                         let now = figure.verdict.map_or(0, rank);
                         match was.figures.iter().find(|other| other.name == figure.name) {
                             Some(was) => {
-                                assert!(now <= was.verdict.map_or(0, rank), "{what}: {}", figure.name)
+                                assert!(now <= was.verdict.map_or(0, rank), "{what}: {}", figure.name);
                             }
                             None => assert!(now < rank("unknown"), "{what}: {}", figure.name),
                         }

@@ -34,10 +34,10 @@ fn breaches(schema: &Value, value: &Value, at: &str) -> Vec<String> {
                 }
             }
             ("minimum", Value::Number(number)) if number.as_f64() < rule.as_f64() => {
-                breach(format!("{value} below {rule}"))
+                breach(format!("{value} below {rule}"));
             }
             ("maximum", Value::Number(number)) if number.as_f64() > rule.as_f64() => {
-                breach(format!("{value} above {rule}"))
+                breach(format!("{value} above {rule}"));
             }
             ("minimum" | "maximum", _) => {}
             ("pattern", Value::String(text)) if !matches(rule.as_str().expect("a text"), text) => {
@@ -50,7 +50,7 @@ fn breaches(schema: &Value, value: &Value, at: &str) -> Vec<String> {
                     match rule {
                         Value::Bool(false) => breach(format!("`{key}` is unknown")),
                         rule => {
-                            breaches(rule, inner, &format!("{at}.{key}")).into_iter().for_each(&mut breach)
+                            breaches(rule, inner, &format!("{at}.{key}")).into_iter().for_each(&mut breach);
                         }
                     }
                 }

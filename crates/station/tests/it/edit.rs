@@ -91,6 +91,15 @@ fn other_ways_to_write_a_part_are_left_as_they_are() {
     }
 }
 
+/// Found by a search: the pin of a demand lost the space and line end behind it when it was set a second time.
+#[test]
+fn the_pin_of_a_demand_keeps_what_stands_around_it() {
+    let before = "[pins]\nplate = { is = \"plate\", pin =  4  }\n";
+    assert_eq!(set(before, "pins.plate", "5").expect("a pin"), before.replace('4', "5"));
+    let broken = set("[pins]\nplate={\n}\n", "pins.plate", "5").expect("a pin");
+    assert_eq!(set(&broken, "pins.plate", "5").expect("a pin"), broken);
+}
+
 #[test]
 fn line_ends_of_another_system_stay() {
     let crlf = GATE.replace('\n', "\r\n");
