@@ -35,6 +35,12 @@ pub mod supply;
 pub mod heat;
 pub mod touch;
 
+// How the call gets out.
+/// Does the radio carry: loss, walls, rate, air left, rules of the network.
+pub mod radio;
+/// How soon somebody knows, and what works when something has failed.
+pub mod timing;
+
 // Where it hangs.
 pub mod light;
 /// One seeded site year of 8,760 hours: temperature, cloud, sun, humidity, rain, wind.

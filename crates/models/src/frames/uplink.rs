@@ -53,10 +53,11 @@ impl Guard {
 
 // IEEE 802.11n in the 2.4 GHz band, seconds (from memory).
 const SIFS_S: f64 = 10e-6;
-const SLOT_S: f64 = 9e-6;
+pub(crate) const SLOT_S: f64 = 9e-6;
 const DIFS_S: f64 = SIFS_S + 2.0 * SLOT_S;
-/// Mean of a first back-off: half of the least contention window of 15 slots.
-const BACKOFF_S: f64 = 7.5 * SLOT_S;
+/// Least contention window; a first back-off is half of it on average.
+pub(crate) const FIRST_WINDOW_SLOTS: f64 = 15.0;
+const BACKOFF_S: f64 = 0.5 * FIRST_WINDOW_SLOTS * SLOT_S;
 /// Mixed-format preamble: 8 + 8 + 4 legacy, 8 + 4 + 4 for high throughput, one stream.
 const PREAMBLE_S: f64 = 36e-6;
 /// Quiet time after each frame in this band.
@@ -66,7 +67,7 @@ const ACK_S: f64 = 28e-6 + EXTENSION_S;
 /// Header with quality of service 26, link header 8, check 4, encryption 16 bytes.
 const MAC_B: f64 = 54.0;
 /// Internet and transport headers.
-const TCP_IP_B: f64 = 40.0;
+pub(crate) const TCP_IP_B: f64 = 40.0;
 
 /// Airtime of one frame with its waiting, preamble and acknowledgement, s.
 ///
