@@ -241,7 +241,7 @@ fn definitions() -> BTreeMap<&'static str, &'static str> {
 fn budget_result(study: &Study<'_>, budget: Budget, all_fit: &mut [bool]) -> (Verdict, BudgetResult) {
     let mut worst = Verdict::Fits;
     let mut fit = vec![true; study.options.draws as usize];
-    let (mut figures, mut findings) = (Vec::new(), Vec::new());
+    let (mut figures, mut findings) = (Vec::new(), Vec::<(Verdict, Finding, &'static [&'static str])>::new());
     for figured in study.figures.iter().filter(|figured| figured.rule.budget == budget) {
         let (figure, verdict) = figure(study, figured);
         if let Some(verdict) = verdict {
@@ -250,14 +250,18 @@ fn budget_result(study: &Study<'_>, budget: Budget, all_fit: &mut [bool]) -> (Ve
                 *fit &= margin >= 0.0;
             }
             if verdict > Verdict::Fits {
-                findings.push((verdict, figure_finding(study, figured, &figure, verdict)));
+                findings.push((
+                    verdict,
+                    figure_finding(study, figured, &figure, verdict),
+                    figured.rule.follows,
+                ));
             }
         }
         figures.push(figure);
     }
     for (check, found) in study.found.iter().filter(|(check, _)| check.budget == budget) {
         worst = worst.max(found.verdict);
-        findings.push((found.verdict, check_finding(study.plan, check.code, found)));
+        findings.push((found.verdict, check_finding(study.plan, check.code, found), &[]));
         if found.verdict == Verdict::Over {
             fit.fill(false);
         }
@@ -265,13 +269,19 @@ fn budget_result(study: &Study<'_>, budget: Budget, all_fit: &mut [bool]) -> (Ve
     for (all, fit) in all_fit.iter_mut().zip(&fit) {
         *all &= fit;
     }
-    findings.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+    findings.sort_by_key(|(verdict, ..)| std::cmp::Reverse(*verdict));
+    // A consequence is silent while its cause, which is as bad, is told.
+    let told: Vec<(Verdict, &str)> =
+        findings.iter().map(|(verdict, finding, _)| (*verdict, finding.code)).collect();
+    findings.retain(|(verdict, _, follows)| {
+        !told.iter().any(|(cause, code)| cause >= verdict && follows.contains(code))
+    });
     let result = BudgetResult {
         name: budget.name(),
         verdict: worst.name(),
         fits_probability: (study.options.draws > 0 && worst != Verdict::Unknown).then(|| share_true(&fit)),
         figures,
-        findings: findings.into_iter().map(|(_, finding)| finding).collect(),
+        findings: findings.into_iter().map(|(_, finding, _)| finding).collect(),
     };
     (worst, result)
 }

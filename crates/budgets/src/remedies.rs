@@ -196,14 +196,16 @@ impl Search<'_> {
 /// The verdict after a change, if it is better than before: the finding is gone, or milder.
 fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<&'static str> {
     let severity = |assessment: &Assessment| {
-        assessment
-            .budgets
-            .iter()
-            .flat_map(|budget| &budget.findings)
-            .filter(|other| other.code == finding.code && other.figure == finding.figure)
-            .filter(|other| !finding.figure.is_empty() || other.about == finding.about)
-            .map(|other| rank(other.verdict))
-            .max()
+        let mut budgets = assessment.budgets.iter();
+        if finding.figure.is_empty() {
+            let findings = budgets.flat_map(|budget| &budget.findings);
+            let same = findings.filter(|other| other.code == finding.code && other.about == finding.about);
+            return same.map(|other| rank(other.verdict)).max();
+        }
+        // By the figure, not by its finding: a finding may be silent behind another.
+        let figure =
+            budgets.find_map(|budget| budget.figures.iter().find(|figure| figure.name == finding.figure));
+        figure.and_then(|figure| figure.verdict).map(rank).filter(|rank| *rank > 0)
     };
     match (severity(before), severity(after)) {
         (_, None) => Some("fits"),
@@ -364,6 +366,8 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("camera.tilt" | "camera.turn", _) => {
             (-8..=8).map(|step| f64::from(step) * 5.0_f64.to_radians()).collect()
         }
+        ("camera.longest_exposure", _) => scaled(&[33.0, 66.0, 100.0, 250.0], 1e3),
+        ("plate.from_lens", _) => scaled(&[80.0, 100.0, 150.0, 200.0], 1e3),
         ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e-6),
         ("camera.snap_after", _) => vec![0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
         ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e3),

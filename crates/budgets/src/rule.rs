@@ -123,6 +123,8 @@ pub struct Rule {
     pub wanted: f64,
     /// Value at which the computation stops looking: a figure that reaches it is censored.
     pub horizon: f64,
+    /// Codes of this budget whose findings say the same more plainly: while one of them is as bad, this one is silent.
+    pub follows: &'static [&'static str],
     /// Paths it stands on, the most telling first; the first that the plan states is where the finding points.
     pub about: &'static [&'static str],
     /// Paths that a remedy may change, the least effort first.

@@ -43,6 +43,7 @@ pub(super) static RULES: &[Rule] = &[
     },
     Rule {
         code: "memory.largest-block",
+        follows: &["memory.frame-buffer"],
         limit: Some(|s, e| e.room(s).block_b),
         wanted: 0.05,
         about: &["camera.size", "chip.largest_block", "chip.free"],
@@ -84,6 +85,7 @@ pub(super) static RULES: &[Rule] = &[
     },
     Rule {
         code: "memory.low-water",
+        follows: &["memory.frame-buffer", "memory.largest-block"],
         sense: Sense::AtLeast,
         limit: Some(|_, _| LOW_WATER_B),
         about: &["chip.free", "camera.size", "camera.buffers", "net.tls", "net.sessions"],

@@ -56,6 +56,7 @@ const fn figure(
         limit: None,
         wanted: 0.0,
         horizon: f64::INFINITY,
+        follows: &[],
         about: &[],
         tries: &[],
         source: "",

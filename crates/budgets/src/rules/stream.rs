@@ -20,6 +20,7 @@ pub(super) static RULES: &[Rule] = &[
     },
     Rule {
         code: "stream.rate",
+        follows: &["stream.window"],
         sense: Sense::AtLeast,
         limit: Some(|s, _| s.rest.wanted_hz),
         about: &["rest.call_rate", "camera.size", "net.goodput", "camera.clock"],

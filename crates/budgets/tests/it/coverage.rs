@@ -87,7 +87,7 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("memory.bus", Cells, &[("camera.format", "raw"), ("board.extra_bus", "20 MB/s")]),
     ("memory.no-jpeg", Fed, &[("sensor.jpeg", "false"), ("camera.size", "320x240")]),
     ("memory.size", Fed, &[("camera.size", "2560x1920")]),
-    ("stream.rate", Fed, &[("net.goodput", "0.5 Mbit/s")]),
+    ("stream.rate", Fed, &[("net.copy", "50 kB/s")]),
     ("stream.slow-source", Fed, &[("camera.longest_exposure", "1.5 s")]),
     ("stream.window", Fed, &[("net.round_trip", "100 ms")]),
     ("stream.clock", Cells, &[("camera.clock", "2 MHz")]),

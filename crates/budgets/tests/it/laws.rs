@@ -268,9 +268,15 @@ fn verdicts_follow_their_rule(assessment: &Assessment, confidence: f64) {
             };
             assert_eq!(verdict, expected, "{}: margin {margin}, wanted {wanted}", figure.name);
             let raised = budget.findings.iter().filter(|finding| finding.figure == figure.name).count();
+            // A consequence is silent while a cause that it follows, as bad or worse, is told.
+            let rule = budgets::rules::all().find(|rule| rule.figure == figure.name).unwrap();
+            let behind = budget
+                .findings
+                .iter()
+                .any(|cause| rule.follows.contains(&cause.code) && rank(cause.verdict) >= rank(verdict));
             assert_eq!(
                 raised,
-                usize::from(verdict != "fits"),
+                usize::from(verdict != "fits" && !behind),
                 "{}: one finding where it does not fit",
                 figure.name
             );

@@ -171,8 +171,8 @@ station! {
         window_radius_m "window_radius" f64, num("m", 0.0, 0.2), Choice, "", NONE, "radius of the clear window or of the hole in the case";
         pupil_m "pupil" f64, num("m", 1e-4, 0.02), Fact, "2 mm", MEMORY, "radius of the lens's front pupil";
         scene "scene" Scene, own::<Scene>(), Site, "yard", MEMORY, "what it looks at, for the size of its pictures";
-        busy "busy" f64, num("1", 0.1, 10.0), Site, "1 x/ 1.63", MEMORY, "pictures here over those of a usual place of that kind (places of one kind differ by a quarter)";
-        night "night" f64, num("1", 1.0, 10.0), Site, "1.05 | 1.4 | 2.2", MEMORY, "size of a night picture over a day's: noise does not compress";
+        busy "busy" f64, num("1", 0.1, 10.0), Site, "1 x/ 1.63", MEMORY, "pictures here over those of a usual place of that kind (places of one kind differ by a quarter)", ask "take one picture with the real board by day: its bytes over the size that --figures shows (2 minutes)";
+        night "night" f64, num("1", 1.0, 10.0), Site, "1.05 | 1.4 | 2.2", MEMORY, "size of a night picture over a day's: noise does not compress", ask "take one picture by day and one at night at the same place: bytes over bytes (one evening)";
         exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 4 | 15 ms", MEMORY, "exposure by day at the door";
         snap_after_s "snap_after" f64, num("s", 0.0, 30.0), Choice, "0.5 s", OURS, "how long after the press the call's first picture is taken";
     }
@@ -335,7 +335,7 @@ station! {
         class "class" DetailClass, own::<DetailClass>(), Wish, "identify", OURS, "picture-detail class of IEC 62676-4 wanted of a caller's face; its name tells the edition";
         share "share" f64, num("1", 0.0, 1.0), Wish, "0.9", OURS, "share of callers for whom that must hold";
         confidence "confidence" f64, num("1", 0.5, 0.999), Wish, "0.95", OURS, "share of such builds in which a budget must fit";
-        run_s "run_time" f64, num("s", 3600.0, 2e8), Wish, "180 d", OURS, "how long cells must last";
+        run_s "run_time" f64, num("s", 3600.0, 157_788_000.0), Wish, "180 d", OURS, "how long cells must last";
         picture_s "picture_within" f64, num("s", 0.1, 60.0), Wish, "3 s", OURS, "first usable picture of the caller after the press";
         truncated "truncated" f64, num("1", 1e-6, 0.5), Wish, "0.001", MEMORY, "share of frames that may be cut off";
         parcel "parcel_seen" bool, own::<bool>(), Wish, "false", OURS, "whether a parcel on the ground must be seen";
