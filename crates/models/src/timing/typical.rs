@@ -57,7 +57,7 @@ pub enum Waits {
     Joined,
 }
 
-/// What decides the usual chain. Joining itself is the radio budget's ([`crate::radio::join`]).
+/// What decides the usual chain.
 #[derive(Debug, Clone, PartialEq)]
 pub struct House {
     /// How the station waits.
