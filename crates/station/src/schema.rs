@@ -57,7 +57,7 @@ fn field_schema(field: &Field) -> Value {
             json!({"type": ["string", "number"], "minimum": low, "maximum": high})
         }
         Kind::Number { unit, low, high } => {
-            description = format!("{description}; {}", quantity::show_between(low, high, unit));
+            description = format!("{description}; {}", crate::values::limits(low, high, unit));
             json!({"type": "string", "examples": [shown(field.assumed)]})
         }
         Kind::Count { low, high } => json!({"type": "integer", "minimum": low, "maximum": high}),

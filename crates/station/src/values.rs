@@ -73,7 +73,7 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
             if value >= low && value <= high {
                 return Ok(Reading { number: value, spread });
             }
-            let limits = quantity::show_between(low, high, unit);
+            let limits = limits(low, high, unit);
             Err(wrong(
                 format!("`{}` is {}, outside {limits}", field.path, quantity::show(value, unit)),
                 Some(field.help.to_string()),
@@ -108,6 +108,23 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
             says: error.to_string(),
             hint: error.hint(),
         }),
+    }
+}
+
+/// The two ends of a range of allowed values, told so that both are true.
+///
+/// ```
+/// use station::values::limits;
+/// assert_eq!(limits(0.2, 4.0, "m"), "0.2 .. 4.0 m");
+/// assert_eq!(limits(1e6, 400e6, "B/s"), "1 MB/s .. 400 MB/s");
+/// ```
+pub fn limits(low: f64, high: f64, unit: &str) -> String {
+    let short = quantity::show_between(low, high, unit);
+    let near = |told: f64, is: f64| (told - is).abs() <= 1e-3 * is.abs();
+    match quantity::parse(&short, unit).map(|told| told.spread) {
+        Ok(Spread::Uniform { low: l, high: h }) if near(l, low) && near(h, high) => short,
+        // Rounded to the width of the range, its low end may read as 0.
+        _ => format!("{} .. {}", quantity::show(low, unit), quantity::show(high, unit)),
     }
 }
 

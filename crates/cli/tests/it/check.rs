@@ -329,3 +329,34 @@ fn every_offered_remedy_cures_what_it_says_and_costs_no_other_figure_its_verdict
     }
     assert!(offered >= 8, "{offered} remedies in four plans");
 }
+
+/// The keys of a JSON value as paths; lists are gone through, and the keys of `set` are the plan's.
+fn key_paths(json: &Value, at: &str, found: &mut BTreeSet<String>) {
+    match json {
+        Value::Object(members) if !at.ends_with("remedies.set") => {
+            for (key, inner) in members {
+                let path = format!("{at}.{key}");
+                key_paths(inner, &path, found);
+                found.insert(path);
+            }
+        }
+        Value::Array(items) => items.iter().for_each(|item| key_paths(item, at, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn the_page_of_the_json_shows_every_key_and_no_other() {
+    let page = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/json.md");
+    let page = std::fs::read_to_string(page).expect("the page is there");
+    let example =
+        page.split("```json\n").nth(1).and_then(|rest| rest.split("```").next()).expect("an example");
+    let paths = |json: &str| {
+        let mut found = BTreeSet::new();
+        key_paths(&serde_json::from_str(json).expect("JSON"), "", &mut found);
+        found
+    };
+    let (shown, real) = (paths(example), paths(&json(&["check", &shipped(PLANS[0]), "--draws", "256"], "2")));
+    let differ: Vec<_> = shown.symmetric_difference(&real).collect();
+    assert!(differ.is_empty(), "docs/json.md and the output differ in {differ:?}");
+}

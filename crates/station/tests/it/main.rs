@@ -2,4 +2,5 @@
 
 mod edit;
 mod hostile;
+mod plan;
 mod sheets;
