@@ -4,6 +4,7 @@
 
 mod ask;
 mod check;
+mod compare;
 mod edit;
 mod explain;
 mod first_look;
@@ -32,6 +33,8 @@ enum Command {
     New(new::NewArgs),
     /// Tells whether a plan's station can be wired, holds the picture, shows a face and lasts.
     Check(check::CheckArgs),
+    /// Compares parts or settings of one plan, and marks the combinations that no other beats.
+    Compare(compare::CompareArgs),
     /// Lists and draws the wiring, and holds it against your own file.
     Pins(pins::PinsArgs),
     /// Turns what was measured into values of a plan.
@@ -51,6 +54,7 @@ fn main() -> ExitCode {
     let done = match cli.command {
         Some(Command::New(args)) => new::run(&args),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Compare(args)) => compare::run(&args),
         Some(Command::Pins(args)) => pins::run(&args),
         Some(Command::Tune(args)) => tape::run(&args),
         Some(Command::Set(args)) => edit::set(&args),

@@ -96,8 +96,57 @@ pub struct Sheet {
     pub values: Vec<SheetValue>,
     /// Its tables.
     pub structure: Structure,
+    /// What it costs and when it comes, where the user wrote that down.
+    pub offer: Option<Offer>,
     /// The text.
     pub text: Source,
+}
+
+/// What a part costs, by the user's own word: nothing is looked up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offer {
+    /// Price of one.
+    pub price: f64,
+    /// In this currency.
+    pub currency: String,
+    /// Days until it is there.
+    pub days: f64,
+    /// When that was so, as written.
+    pub dated: String,
+}
+
+/// Reads `[offer]`: price, currency, days, dated.
+fn read_offer(table: &mut Table<'_>, problems: &mut Problems) -> Option<Offer> {
+    let mut offer = table.take_table("offer", problems)?;
+    let number = |offer: &mut Table<'_>, key: &'static str, problems: &mut Problems| {
+        let node = offer.take(key)?;
+        let number = node.number().filter(|number| *number >= 0.0);
+        if number.is_none() {
+            node.problem(
+                problems,
+                format!("`offer.{key}` must be a number from 0 up, found {}", node.written()),
+                None,
+            );
+        }
+        number
+    };
+    let price = number(&mut offer, "price", problems);
+    let days = number(&mut offer, "days", problems);
+    let currency = offer.take_text("currency", problems).map(|(text, _)| text.to_string());
+    let dated = offer.take_text("dated", problems).map(|(text, _)| text.to_string());
+    let at = offer.span();
+    let source = offer.source();
+    offer.finish("an offer", problems);
+    if price.is_none() || dated.is_none() {
+        let hint = Some("prices age: [offer] needs price and dated, such as dated = \"2026-11-01\"".into());
+        problems.add(source, at, "the offer has no price or no date", hint);
+    }
+    Some(Offer {
+        price: price?,
+        currency: currency.unwrap_or_default(),
+        days: days.unwrap_or(0.0),
+        dated: dated?,
+    })
 }
 
 /// A sheet's text with what is needed to find it.
@@ -280,6 +329,7 @@ fn read_table(source: &Source, mut table: Table<'_>, problems: &mut Problems) ->
         table.finish(&format!("the values of a {} sheet", kind.name), problems);
     }
     let structure = parts::read_structure(kind.name, &mut table, &from, problems);
+    let offer = read_offer(&mut table, problems);
     table.finish(&format!("a {} sheet", kind.name), problems);
     Some(Sheet {
         kind,
@@ -289,6 +339,7 @@ fn read_table(source: &Source, mut table: Table<'_>, problems: &mut Problems) ->
         refs,
         values,
         structure,
+        offer,
         text: source.clone(),
     })
 }

@@ -1,6 +1,7 @@
 //! Integration tests of the command: one binary, one file a subject.
 
 mod check;
+mod compare;
 mod contract;
 mod hostile;
 mod new;
