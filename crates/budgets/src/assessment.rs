@@ -2,22 +2,16 @@
 //!
 //! A projection of a [`Study`]: medians, intervals, verdicts, findings, assumptions. Units are SI; `low` and `high`
 //! are the 5 % and 95 % points over draws; `margin` is in the figure's own unit, positive where there is room. A face
-//! prints these numbers and computes none of its own.
+//! prints these numbers and computes none of its own. How a verdict comes about is in [`crate::judge`].
 
-use crate::physics::Engine;
+use crate::judge;
 use crate::remedies::Remedy;
-use crate::rule::{Budget, Found, Shown, Verdict};
-use crate::study::{Figured, Options, Study};
-use models::luck::Luck;
+use crate::rule::{Budget, Verdict};
+use crate::study::{Options, Study};
 use serde::Serialize;
-use station::fields::{FIELDS, Nature, field, index_of};
-use station::plan::{Origin, Plan};
+use station::fields::Nature;
+use station::plan::Plan;
 use std::collections::BTreeMap;
-
-/// Drivers below this share of variance are not told: with 2,048 draws, noise alone reaches 1 %.
-const LEAST_SHARE: f64 = 0.02;
-/// A verdict that hardly any draw changes does not rest on what was assumed.
-const SETTLED: f64 = 0.99;
 
 /// Everything that is shown of one plan.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -147,8 +141,10 @@ pub struct Finding {
     pub says: String,
     /// The field it points at.
     pub about: String,
-    /// Place of that field.
-    pub at: At,
+    /// Place of that field, or of its part's table; null where the plan says nothing of either.
+    pub at: Option<At>,
+    /// Whether that field was assumed.
+    pub assumed: bool,
     /// Single changes that the program has recomputed and found to cure it.
     pub remedies: Vec<Remedy>,
     /// What to do or measure where no change of the plan settles it.
@@ -199,17 +195,19 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
     let mut all_fit = vec![true; study.options.draws as usize];
     let mut budgets = Vec::new();
     for &budget in Budget::ALL {
-        budgets.push(budget_result(study, budget, &mut all_fit));
+        budgets.push(judge::budget_result(study, budget, &mut all_fit));
     }
-    let verdict = budgets.iter().map(|(verdict, _)| *verdict).max().unwrap_or(Verdict::Fits);
+    let worst = budgets.iter().map(|(verdict, _)| *verdict).max().unwrap_or(Verdict::Fits);
+    let together = judge::share_true(&all_fit);
+    let unsure = study.options.draws > 0 && together < plan.station.want.confidence;
+    let verdict = if worst == Verdict::Fits && unsure { Verdict::Tight } else { worst };
     let budgets: Vec<BudgetResult> = budgets.into_iter().map(|(_, result)| result).collect();
     let mut assessment = Assessment {
         plan: plan.name.clone(),
         revision: plan.revision.clone(),
         file: plan.source.name.clone(),
         verdict: verdict.name(),
-        fits_probability: (study.options.draws > 0 && verdict != Verdict::Unknown)
-            .then(|| share_true(&all_fit)),
+        fits_probability: (study.options.draws > 0 && verdict != Verdict::Unknown).then(|| together),
         draws: study.options.draws,
         seed: study.options.seed,
         given: plan.given_count(),
@@ -236,232 +234,6 @@ fn definitions() -> BTreeMap<&'static str, &'static str> {
         ("over", "the median does not fit"),
         ("unknown", "an input is missing"),
     ])
-}
-
-fn budget_result(study: &Study<'_>, budget: Budget, all_fit: &mut [bool]) -> (Verdict, BudgetResult) {
-    let mut worst = Verdict::Fits;
-    let mut fit = vec![true; study.options.draws as usize];
-    let (mut figures, mut findings) = (Vec::new(), Vec::<(Verdict, Finding, &'static [&'static str])>::new());
-    for figured in study.figures.iter().filter(|figured| figured.rule.budget == budget) {
-        let (figure, verdict) = figure(study, figured);
-        if let Some(verdict) = verdict {
-            worst = worst.max(verdict);
-            for (fit, margin) in fit.iter_mut().zip(figured.margins()) {
-                *fit &= margin >= 0.0;
-            }
-            if verdict > Verdict::Fits {
-                findings.push((
-                    verdict,
-                    figure_finding(study, figured, &figure, verdict),
-                    figured.rule.follows,
-                ));
-            }
-        }
-        figures.push(figure);
-    }
-    for (check, found) in study.found.iter().filter(|(check, _)| check.budget == budget) {
-        worst = worst.max(found.verdict);
-        findings.push((found.verdict, check_finding(study.plan, check.code, found), &[]));
-        if found.verdict == Verdict::Over {
-            fit.fill(false);
-        }
-    }
-    for (all, fit) in all_fit.iter_mut().zip(&fit) {
-        *all &= fit;
-    }
-    findings.sort_by_key(|(verdict, ..)| std::cmp::Reverse(*verdict));
-    // A consequence is silent while its cause, which is as bad, is told.
-    let told: Vec<(Verdict, &str)> =
-        findings.iter().map(|(verdict, finding, _)| (*verdict, finding.code)).collect();
-    findings.retain(|(verdict, _, follows)| {
-        !told.iter().any(|(cause, code)| cause >= verdict && follows.contains(code))
-    });
-    let result = BudgetResult {
-        name: budget.name(),
-        verdict: worst.name(),
-        fits_probability: (study.options.draws > 0 && worst != Verdict::Unknown).then(|| share_true(&fit)),
-        figures,
-        findings: findings.into_iter().map(|(_, finding, _)| finding).collect(),
-    };
-    (worst, result)
-}
-
-fn share_true(flags: &[bool]) -> f64 {
-    flags.iter().filter(|&&flag| flag).count() as f64 / flags.len().max(1) as f64
-}
-
-/// The number, unless it is none.
-fn known(number: f64) -> Option<f64> {
-    number.is_finite().then_some(number)
-}
-
-fn figure(study: &Study<'_>, figured: &Figured) -> (Figure, Option<Verdict>) {
-    let rule = figured.rule;
-    let drawn = !figured.columns.values.is_empty();
-    let values = sorted(&figured.columns.values);
-    let margins = figured.margins();
-    let sorted_margins = sorted(&margins);
-    let nominal_margin = rule.sense.margin(figured.nominal, figured.nominal_limit);
-    let limited = rule.limit.is_some();
-    let (value, limit, margin) = if drawn {
-        (
-            quantile(&values, 0.5),
-            quantile(&sorted(&figured.columns.limits), 0.5),
-            quantile(&sorted_margins, 0.5),
-        )
-    } else {
-        (figured.nominal, figured.nominal_limit, nominal_margin)
-    };
-    let fits = (drawn && limited && margin.is_finite())
-        .then(|| margins.iter().filter(|&&margin| margin >= 0.0).count() as f64 / margins.len() as f64);
-    let wanted = rule.wanted * limit.abs();
-    let shares = if drawn {
-        study.shares(if limited { &margins } else { &figured.columns.values })
-    } else {
-        Vec::new()
-    };
-    let evidence = (!shares.is_empty()).then(|| evidence(study.plan, &shares));
-    let assumed = evidence.is_some_and(|evidence| evidence.assumed > 0.5);
-    let confidence = study.plan.station.want.confidence;
-    let (verdict, on_assumptions) = if !limited {
-        (None, false)
-    } else if !margin.is_finite() {
-        (Some(Verdict::Unknown), false)
-    } else if margin < 0.0 {
-        (Some(Verdict::Over), false)
-    } else if margin < wanted && value < rule.horizon || fits.is_some_and(|fits| fits < confidence) {
-        (Some(Verdict::Tight), assumed)
-    } else if assumed && fits.is_some_and(|fits| fits < SETTLED) {
-        (Some(Verdict::Tight), true)
-    } else {
-        (Some(Verdict::Fits), false)
-    };
-    let figure = Figure {
-        name: rule.figure,
-        title: rule.title,
-        unit: rule.unit,
-        nominal: known(figured.nominal),
-        value: known(value),
-        low: drawn.then(|| quantile(&values, 0.05)).and_then(known),
-        high: drawn.then(|| quantile(&values, 0.95)).and_then(known),
-        censored: (value >= rule.horizon || drawn && quantile(&values, 0.95) >= rule.horizon)
-            .then_some("above"),
-        limit: known(limit),
-        sense: rule.sense.name(),
-        margin: known(margin),
-        margin_low: (drawn && limited).then(|| quantile(&sorted_margins, 0.05)).and_then(known),
-        margin_high: (drawn && limited).then(|| quantile(&sorted_margins, 0.95)).and_then(known),
-        margin_unit: rule.unit,
-        margin_wanted: known(wanted),
-        fits_probability: fits,
-        verdict: verdict.map(Verdict::name),
-        on_assumptions,
-        source: rule.source,
-        driven_by: shares
-            .iter()
-            .filter(|(_, share)| *share >= LEAST_SHARE)
-            .take(6)
-            .map(|&(index, share)| Driver { path: FIELDS[index].path, share })
-            .collect(),
-        evidence,
-        about: rule.about,
-    };
-    (figure, verdict)
-}
-
-fn evidence(plan: &Plan, shares: &[(usize, f64)]) -> Evidence {
-    let mut evidence = Evidence { plan: 0.0, sheets: 0.0, assumed: 0.0, unexplained: 0.0 };
-    let told = shares.iter().filter(|(_, share)| *share >= LEAST_SHARE);
-    for &(index, share) in told {
-        match plan.origins[index] {
-            Origin::Given { .. } => evidence.plan += share,
-            Origin::Sheet { .. } => evidence.sheets += share,
-            Origin::Assumed => evidence.assumed += share,
-        }
-    }
-    // Bin means of many inputs may add up to a little over one.
-    let sum = evidence.plan + evidence.sheets + evidence.assumed;
-    if sum > 1.0 {
-        evidence.plan /= sum;
-        evidence.sheets /= sum;
-        evidence.assumed /= sum;
-    }
-    evidence.unexplained = (1.0 - sum).max(0.0);
-    evidence
-}
-
-fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict: Verdict) -> Finding {
-    let (rule, plan) = (figured.rule, study.plan);
-    let about = rule
-        .about
-        .iter()
-        .find(|path| {
-            station::fields::index_of(path).is_some_and(|i| matches!(plan.origins[i], Origin::Given { .. }))
-        })
-        .or(rule.about.first())
-        .map_or("", |path| path);
-    let (says, how) = if verdict == Verdict::Unknown {
-        let unknown =
-            |path: &&str| index_of(path).is_some_and(|index| (FIELDS[index].get)(&plan.station).is_nan());
-        let missing: Vec<&str> = rule.about.iter().copied().filter(unknown).collect();
-        let what = if missing.is_empty() { "an input is".into() } else { missing.join(", ") };
-        (format!("{} cannot be told: {what} not known", rule.title), String::new())
-    } else {
-        let mut engine = Engine::new(&plan.station, &plan.parts, &study.hoisted, Luck::Mean);
-        let mut shown = Shown {
-            plan,
-            value: figure.value.unwrap_or(f64::NAN),
-            limit: figure.limit.unwrap_or(f64::NAN),
-            over: verdict == Verdict::Over,
-            fits: figure.fits_probability,
-            on_assumptions: figure.on_assumptions,
-            engine: &mut engine,
-        };
-        ((rule.says)(&mut shown), (rule.to_do)(&mut shown))
-    };
-    let settle = figure.on_assumptions || verdict == Verdict::Unknown;
-    let measured = if settle { measurement(plan, figure) } else { String::new() };
-    let to_do = if measured.is_empty() { how } else { measured };
-    Finding {
-        code: rule.code,
-        verdict: verdict.name(),
-        figure: rule.figure,
-        says,
-        about: about.to_string(),
-        at: at(plan, about),
-        remedies: Vec::new(),
-        to_do,
-    }
-}
-
-fn check_finding(plan: &Plan, code: &'static str, found: &Found) -> Finding {
-    Finding {
-        code,
-        verdict: found.verdict.name(),
-        figure: "",
-        says: found.says.clone(),
-        about: found.about.clone(),
-        at: at(plan, &found.about),
-        remedies: Vec::new(),
-        to_do: found.to_do.clone(),
-    }
-}
-
-fn at(plan: &Plan, path: &str) -> At {
-    let (file, place) = plan.place(path);
-    At { file, line: place.line, column: place.column }
-}
-
-/// The measurement that would settle a figure most: its strongest assumed driver.
-fn measurement(plan: &Plan, figure: &Figure) -> String {
-    let assumed = figure.driven_by.iter().find(|driver| {
-        station::fields::index_of(driver.path).is_some_and(|index| plan.origins[index] == Origin::Assumed)
-    });
-    match assumed.map(|driver| field(driver.path)) {
-        Some(field) if !field.ask.is_empty() => format!("settle {}: {}", field.path, field.ask),
-        Some(field) => format!("settle {}: measure it or look it up, and write it into the plan", field.path),
-        None => String::new(),
-    }
 }
 
 /// The cheapest step that settles most: the assumed fact worth asking for that drives most of what does not fit.
@@ -502,23 +274,4 @@ pub fn typed(file: &str) -> String {
     } else {
         format!("'{}'", file.replace('\'', "'\\''"))
     }
-}
-
-/// Sorted copy; not-a-numbers go last.
-pub(crate) fn sorted(values: &[f64]) -> Vec<f64> {
-    let mut values = values.to_vec();
-    values.sort_by(f64::total_cmp);
-    values
-}
-
-/// Quantile of sorted values, linear between neighbours; NaN where any value is none.
-pub(crate) fn quantile(sorted: &[f64], p: f64) -> f64 {
-    let Some(&last) = sorted.last() else { return f64::NAN };
-    if last.is_nan() || sorted[0].is_nan() {
-        return f64::NAN;
-    }
-    let at = p * (sorted.len() - 1) as f64;
-    let (below, part) = (at.floor() as usize, at.fract());
-    let above = (below + 1).min(sorted.len() - 1);
-    sorted[below] + part * (sorted[above] - sorted[below])
 }

@@ -9,6 +9,7 @@ pub mod assessment;
 pub mod compare;
 pub mod draws;
 pub mod explain;
+mod judge;
 pub mod physics;
 pub mod remedies;
 pub mod rule;

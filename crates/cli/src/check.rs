@@ -75,6 +75,9 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
             "{}",
             terminal::sheet(&assessment, Extent { assumptions: args.assumptions, figures: args.figures })
         );
+        if let Some((mounting, sizes)) = &answers {
+            print!("{}", terminal::answers(mounting, sizes));
+        }
     }
     Ok(exit_code(&assessment, args.allow_unknown))
 }

@@ -10,7 +10,7 @@ use std::process::ExitCode;
 
 /// Arguments of `set`.
 #[derive(clap::Args)]
-#[command(after_help = "Example: doorwright set gate.toml camera.size=640x480 lens.sheet=wide-120")]
+#[command(after_help = "Example: doorwright set gate.toml camera.size=640x480 lens.sheet=wide-100")]
 pub struct SetArgs {
     /// The plan, a TOML file.
     plan: PathBuf,
@@ -50,15 +50,50 @@ pub fn set(args: &SetArgs) -> Result<ExitCode, Stop> {
 /// Prints the lines that differ, old and new, to standard error.
 pub fn show_changes(before: &str, after: &str) {
     let (old, new): (Vec<&str>, Vec<&str>) = (before.lines().collect(), after.lines().collect());
-    let same_head = old.iter().zip(&new).take_while(|(a, b)| a == b).count();
-    let most = old.len().min(new.len()) - same_head;
-    let same_tail = old.iter().rev().zip(new.iter().rev()).take(most).take_while(|(a, b)| a == b).count();
-    for (number, line) in old[same_head..old.len() - same_tail].iter().enumerate() {
-        eprintln!("{:>4} - {}", same_head + number + 1, Paint(Tone::Faint, line));
+    let (mut i, mut j) = (0, 0);
+    for (same_old, same_new) in common(&old, &new).into_iter().chain([(old.len(), new.len())]) {
+        for (at, line) in old.iter().enumerate().take(same_old).skip(i) {
+            eprintln!("{:>4} - {}", at + 1, Paint(Tone::Faint, line));
+        }
+        for (at, line) in new.iter().enumerate().take(same_new).skip(j) {
+            eprintln!("{:>4} + {}", at + 1, Paint(Tone::Strong, line));
+        }
+        (i, j) = (same_old + 1, same_new + 1);
     }
-    for (number, line) in new[same_head..new.len() - same_tail].iter().enumerate() {
-        eprintln!("{:>4} + {}", same_head + number + 1, Paint(Tone::Strong, line));
+}
+
+/// Pairs of lines that both texts share, in order: the longest such list (textbook dynamic programming).
+fn common(old: &[&str], new: &[&str]) -> Vec<(usize, usize)> {
+    // A plan has some hundred lines; where two texts are larger, only their equal heads are paired.
+    if old.len().saturating_mul(new.len()) > 4_000_000 {
+        return (0..old.len().min(new.len()))
+            .take_while(|&at| old[at] == new[at])
+            .map(|at| (at, at))
+            .collect();
     }
+    let width = new.len() + 1;
+    let mut longest = vec![0_u32; (old.len() + 1) * width];
+    for i in (0..old.len()).rev() {
+        for j in (0..new.len()).rev() {
+            longest[i * width + j] = if old[i] == new[j] {
+                longest[(i + 1) * width + j + 1] + 1
+            } else {
+                longest[(i + 1) * width + j].max(longest[i * width + j + 1])
+            };
+        }
+    }
+    let (mut i, mut j, mut pairs) = (0, 0, Vec::new());
+    while i < old.len() && j < new.len() {
+        if old[i] == new[j] {
+            pairs.push((i, j));
+            (i, j) = (i + 1, j + 1);
+        } else if longest[(i + 1) * width + j] >= longest[i * width + j + 1] {
+            i += 1;
+        } else {
+            j += 1;
+        }
+    }
+    pairs
 }
 
 /// Arguments of `plan-schema`.
@@ -72,4 +107,16 @@ pub fn schema(_args: &SchemaArgs) -> Result<ExitCode, Stop> {
         serde_json::to_string_pretty(&station::schema::plan_schema()).expect("a schema is plain JSON");
     println!("{schema}");
     Ok(ExitCode::SUCCESS)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_changes_far_apart_leave_what_stands_between() {
+        let old = ["a", "b", "c", "d", "e"];
+        let new = ["a", "B", "c", "d", "E", "f"];
+        assert_eq!(common(&old, &new), [(0, 0), (2, 2), (3, 3)]);
+    }
 }

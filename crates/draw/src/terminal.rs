@@ -29,6 +29,18 @@ pub struct Extent {
 pub fn sheet(assessment: &Assessment, extent: Extent) -> String {
     let mut out = String::new();
     title(&mut out, assessment);
+    let head = format!(
+        " {:<7} {:<14} {:>w$}╎{:<r$} {:>4} {}",
+        "budget",
+        "verdict",
+        "short ◂ ",
+        " ▸ room",
+        "fits",
+        "what decides",
+        w = LEFT,
+        r = RIGHT
+    );
+    let _ = writeln!(out, "{}", Paint(Tone::Faint, &head));
     for budget in &assessment.budgets {
         let _ = writeln!(out, "{}", row(budget));
     }
@@ -49,6 +61,20 @@ fn title(out: &mut String, a: &Assessment) {
     let gap = WIDTH - 2 - name.chars().count() - revision.chars().count();
     let gap = if revision.is_empty() { 0 } else { gap };
     let _ = writeln!(out, " {}{}{revision}", Paint(Tone::Strong, &name), " ".repeat(gap));
+    let whole = verdict_words(a);
+    let sure = a.fits_probability.filter(|_| a.verdict != "unknown").map_or(String::new(), builds);
+    let tone = if a.verdict == "over" { Tone::Accent } else { Tone::Plain };
+    match (WIDTH - 3).checked_sub(whole.chars().count() + sure.chars().count()) {
+        Some(gap) => {
+            let line = format!(" {} {}{sure}", Paint(tone, &whole), " ".repeat(gap));
+            let _ = writeln!(out, "{}", line.trim_end());
+        }
+        None => {
+            for line in wrapped(&whole, WIDTH - 2).iter().chain([&sure]) {
+                let _ = writeln!(out, " {}", Paint(tone, line));
+            }
+        }
+    }
     let open = a.assumptions.iter().filter(|assumption| assumption.open).count();
     let facts = format!("{} given · {open} open · {} assumed", a.given, a.assumptions.len() - open);
     let draws =
@@ -61,6 +87,19 @@ fn title(out: &mut String, a: &Assessment) {
         draws
     );
     rule(out);
+}
+
+/// The verdict of the whole and the budgets that it rests on.
+fn verdict_words(a: &Assessment) -> String {
+    let names: Vec<&str> =
+        a.budgets.iter().filter(|budget| budget.verdict == a.verdict).map(|budget| budget.name).collect();
+    match a.verdict {
+        "over" => format!("does not fit: {}", names.join(", ")),
+        "unknown" => format!("not told yet: {}", names.join(", ")),
+        "tight" if names.is_empty() => "tight: each budget fits, all at once less surely".into(),
+        "tight" => format!("tight: {}", names.join(", ")),
+        word => word.into(),
+    }
 }
 
 fn rule(out: &mut String) {
@@ -122,8 +161,14 @@ fn words(budget: &BudgetResult, weakest: Option<&Figure>) -> String {
     }
 }
 
-/// The figure that decides a budget: the worst verdict, then the least sure to fit, then the least room.
+/// The figure that decides a budget: that of its first finding, so that row and sentence speak of the same number;
+/// without one the worst verdict, then the least sure to fit, then the least room.
 fn weakest(budget: &BudgetResult) -> Option<&Figure> {
+    let told = budget.findings.first().filter(|finding| !finding.figure.is_empty());
+    let told = told.and_then(|finding| budget.figures.iter().find(|figure| figure.name == finding.figure));
+    if let Some(figure) = told.filter(|figure| figure.margin.is_some()) {
+        return Some(figure);
+    }
     let rank = |figure: &Figure| match figure.verdict {
         Some("over") => 3,
         Some("unknown") => 2,
@@ -200,8 +245,8 @@ fn brief(figure: &Figure) -> String {
     }
     let limit = figure.limit.map(|limit| shown(figure.name, limit, figure.unit));
     match (limit, figure.sense) {
-        (Some(limit), "at_least") => format!("{censored}{value} ≥ {limit}"),
-        (Some(limit), _) => format!("{censored}{value} ≤ {limit}"),
+        (Some(limit), "at_least") => format!("{censored}{value}, min {limit}"),
+        (Some(limit), _) => format!("{censored}{value}, max {limit}"),
         (None, _) => value,
     }
 }
@@ -231,20 +276,25 @@ fn figures(out: &mut String, a: &Assessment) {
             let limit = figure.limit.map_or(String::new(), |limit| {
                 format!(
                     "{} {}",
-                    if figure.sense == "at_least" { "≥" } else { "≤" },
+                    if figure.sense == "at_least" { "min" } else { "max" },
                     shown(figure.name, limit, figure.unit)
                 )
             });
             let value =
                 figure.value.map_or("not known".into(), |value| shown(figure.name, value, figure.unit));
-            let _ = writeln!(
-                out,
-                "   {} {:>10}  {} {}",
+            let line = format!(
+                "   {} {value:>10}  {} {limit}",
                 pad(&shortened(figure.title, 34), 34),
-                value,
                 pad(&interval, 18),
-                limit
             );
+            let line = line.trim_end();
+            if line.chars().count() <= WIDTH {
+                let _ = writeln!(out, "{line}");
+            } else {
+                // Long words of small shares: interval and limit take a line of their own.
+                let _ = writeln!(out, "   {} {value:>10}", pad(&shortened(figure.title, 34), 34));
+                let _ = writeln!(out, "   {}{interval}  {limit}", " ".repeat(37));
+            }
         }
     }
     let _ = writeln!(out, "   {}", Paint(Tone::Faint, "value · 5 % to 95 % of such builds · limit"));
@@ -264,17 +314,19 @@ fn findings(out: &mut String, a: &Assessment) {
 fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Remedy)], file: &str) {
     let (mark, tone) = match finding.verdict {
         "over" => ("does not fit", Tone::Accent),
-        "unknown" => ("not told", Tone::Strong),
+        "unknown" => ("not told yet", Tone::Strong),
         _ => ("tight", Tone::Strong),
     };
-    let place = if finding.at.file == file {
-        format!("line {}", finding.at.line)
-    } else {
-        format!("{}:{}", finding.at.file, finding.at.line)
+    let place = match &finding.at {
+        _ if finding.assumed => "assumed".into(),
+        None => String::new(),
+        Some(at) if at.file == file => format!("line {}", at.line),
+        Some(at) => format!("{}:{}", at.file, at.line),
     };
+    let place = if place.is_empty() { place } else { format!(" ({place})") };
     let head = format!("{} · {mark}", finding.code);
     let about =
-        shortened(&format!("{} ({place})", finding.about), (WIDTH - 4).saturating_sub(head.chars().count()));
+        shortened(&format!("{}{place}", finding.about), (WIDTH - 4).saturating_sub(head.chars().count()));
     let gap = (WIDTH - 2).saturating_sub(head.chars().count() + about.chars().count());
     let _ = writeln!(out, " {}{}{}", Paint(tone, &head), " ".repeat(gap), Paint(Tone::Faint, &about));
     for line in wrapped(&sentence(&finding.says), WIDTH - 4) {
@@ -423,12 +475,13 @@ pub fn answers(mounting: &BestMounting, sizes: &[SizeRow]) -> String {
 fn sentence(text: &str) -> String {
     let mut chars = text.chars();
     let Some(first) = chars.next() else { return String::new() };
-    // Names of fields and figures keep their small letter.
-    let first = if text.split([' ', ':']).next().is_some_and(|word| word.contains('.')) {
-        first.to_string()
-    } else {
-        first.to_uppercase().to_string()
-    };
+    // Names of fields and figures, and commands, keep their small letter.
+    let first =
+        if text.split([' ', ':']).next().is_some_and(|word| word.contains('.') || word == "doorwright") {
+            first.to_string()
+        } else {
+            first.to_uppercase().to_string()
+        };
     format!("{first}{}.", chars.as_str())
 }
 
@@ -446,7 +499,7 @@ fn shortened(text: &str, width: usize) -> String {
     cut
 }
 
-/// A probability in words, for faces that have room for it.
-pub fn builds(probability: f64) -> String {
+/// A probability in words, for lines that have room for it.
+fn builds(probability: f64) -> String {
     format!("fits in {} such builds", in_builds(probability))
 }

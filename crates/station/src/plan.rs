@@ -123,26 +123,30 @@ impl Plan {
         self.origins[index] = origin;
     }
 
-    /// Where a path stands: its value, or else the table of its part, or else the top of the plan.
-    pub fn place(&self, path: &str) -> (String, Place) {
+    /// Where a path stands: its value, or else the table of its part; nowhere when the plan says nothing of either.
+    pub fn place(&self, path: &str) -> Option<(String, Place)> {
+        let here = |at: usize| Some((self.source.name.clone(), self.source.place(at)));
         if let Some(index) = index_of(path) {
             match &self.origins[index] {
-                Origin::Given { span } => return (self.source.name.clone(), self.source.place(span.start)),
+                Origin::Given { span } => return here(span.start),
                 Origin::Sheet { sheet, value } => {
                     let sheet = &self.sheets[*sheet];
-                    return (sheet.text.name.clone(), sheet.text.place(sheet.values[*value].span.start));
+                    return Some((
+                        sheet.text.name.clone(),
+                        sheet.text.place(sheet.values[*value].span.start),
+                    ));
                 }
                 Origin::Assumed => {}
             }
         }
-        if let Some(demand) =
-            path.strip_prefix("pins.").and_then(|name| self.parts.demands.iter().find(|d| d.name == name))
+        if let Some(name) = path.strip_prefix("pins.")
+            && let Some(demand) = self.parts.demands.iter().find(|demand| demand.name == name)
         {
-            return (self.source.name.clone(), self.source.place(demand.span.start));
+            return here(demand.span.start);
         }
         let part = path.split('.').next().unwrap_or(path);
-        let at = self.tables.iter().find(|(name, _)| *name == part).map_or(0, |(_, span)| span.start);
-        (self.source.name.clone(), self.source.place(at))
+        let table = self.tables.iter().find(|(name, _)| *name == part)?;
+        here(table.1.start)
     }
 
     /// What was filled in and matters for this station, in the order of the field table.
@@ -349,7 +353,8 @@ mod tests {
     fn the_plan_wins_over_the_assumption_and_knows_its_place() {
         let plan = read("# a gate\n[cable]\nrun = \"18 m ± 0.5 m\"\n").unwrap();
         assert_eq!(plan.station.cable.run_m, 18.0);
-        assert_eq!(plan.place("cable.run").1, Place { line: 3, column: 7 });
-        assert_eq!(plan.place("cable.section").1.line, 2);
+        assert_eq!(plan.place("cable.run").unwrap().1, Place { line: 3, column: 7 });
+        assert_eq!(plan.place("cable.section").unwrap().1.line, 2);
+        assert_eq!(plan.place("camera.size"), None);
     }
 }

@@ -55,7 +55,11 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("rest", "relearn_every" | "relearn_cost") => sleeps && cells,
         ("plate", "false_wakes") => sleeps && cells,
         ("plate", "wet_leak") => true,
-        ("callers", "calls" | "cluster" | "call") => cells,
+        // An awake camera hands out the frame of the last call: its age is the time between calls.
+        ("callers", "calls") => {
+            cells || station.rest.mode == Rest::Awake && station.rest.idle_every_s.is_nan()
+        }
+        ("callers", "cluster" | "call") => cells,
         ("callers", "parcel") => station.want.parcel,
         ("lens", "view") => station.lens.focal_m.is_nan(),
         ("lens", "focal") => false,

@@ -1,6 +1,6 @@
 //! detail: is the caller's face seen well enough?
 
-use super::{figure, fine, found, gap, percent};
+use super::{figure, fine, found, gap, percent, percents};
 use crate::physics;
 use crate::rule::{Budget, Check, Rule, Sense, Shown, Verdict};
 use models::optics::blur::motion_px;
@@ -31,10 +31,9 @@ pub(super) static RULES: &[Rule] = &[
         says: |f| {
             let view = f.engine.view(&f.plan.station);
             let missing = missing_heads(&view);
+            let (value, limit) = percents(f.value, f.limit);
             format!(
-                "the whole face is in the picture for {} of callers, {} is wanted{}{}",
-                percent(f.value),
-                percent(f.limit),
+                "the whole face is in the picture for {value} of callers, {limit} is wanted{}{}",
                 unsure(f),
                 if missing.is_empty() {
                     String::new()
@@ -57,13 +56,12 @@ pub(super) static RULES: &[Rule] = &[
         source: "pixel density in the smaller direction at the face, IEC 62676-4",
         says: |f| {
             let s = &f.plan.station;
+            let (value, limit) = percents(f.value, f.limit);
             format!(
-                "{} of callers are seen whole and at the class \"{}\" of {} ({}), {} is wanted{}",
-                percent(f.value),
+                "{value} of callers are seen whole and at the class \"{}\" of {} ({}), {limit} is wanted{}",
                 s.want.class.name(),
                 edition(&s.want),
                 show(physics::class_px_per_m(&s.want), "px/m"),
-                percent(f.limit),
                 unsure(f)
             )
         },

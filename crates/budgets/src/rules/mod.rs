@@ -116,11 +116,21 @@ pub fn percent(share: f64) -> String {
     }
 }
 
+/// Two shares in per cent with as many digits as it takes to tell them apart.
+pub(crate) fn percents(a: f64, b: f64) -> (String, String) {
+    if percent(a) == percent(b) && (a - b).abs() > 1e-6 {
+        return (format!("{:.1} %", a * 100.0), format!("{:.1} %", b * 100.0));
+    }
+    (percent(a), percent(b))
+}
+
 /// A probability as people say it; never 0 or 1, which no number of draws can show.
 pub fn in_builds(probability: f64) -> String {
     match probability {
         p if p >= 0.995 => "more than 99 of 100".into(),
         p if p < 0.005 => "fewer than 1 of 100".into(),
+        // Near the confidence that is wanted a tenth decides.
+        p if p >= 0.9 => format!("{:.1} of 100", p * 100.0),
         p => format!("{} of 100", (p * 100.0).round()),
     }
 }

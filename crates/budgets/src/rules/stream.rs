@@ -36,8 +36,13 @@ pub(super) static RULES: &[Rule] = &[
         source: "the slowest of readout, exposure, encoding, copying and uplink",
         says: |f| {
             let link = link_words(f.engine.rate(&f.plan.station).limit);
+            // With one buffer the links take turns, and their times add up.
+            let why = match f.plan.station.camera.buffers {
+                1 => format!("with one buffer the links take turns, {link} the longest"),
+                _ => format!("{link} limits"),
+            };
             format!(
-                "{} pictures a second in a call, {} are wanted; {link} limits: {}",
+                "{} pictures a second in a call, {} are wanted; {why}: {}",
                 short(f.value),
                 short(f.limit),
                 gap(f, Sense::AtLeast, "1/s")

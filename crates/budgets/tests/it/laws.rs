@@ -246,8 +246,9 @@ fn verdicts_follow_their_rule(assessment: &Assessment, confidence: f64) {
             let Some(verdict) = figure.verdict else { continue };
             worst = worst.max(rank(verdict));
             let Some(margin) = figure.margin else {
+                // No answer, or one without end: a line that collapses, a window that no size serves.
                 assert!(
-                    verdict == "unknown" || figure.limit.is_none(),
+                    verdict == "unknown" || figure.limit.is_none() || figure.value.is_none(),
                     "{}: {verdict} without a margin",
                     figure.name
                 );
@@ -274,10 +275,12 @@ fn verdicts_follow_their_rule(assessment: &Assessment, confidence: f64) {
                 .findings
                 .iter()
                 .any(|cause| rule.follows.contains(&cause.code) && rank(cause.verdict) >= rank(verdict));
-            assert_eq!(
-                raised,
-                usize::from(verdict != "fits" && !behind),
-                "{}: one finding where it does not fit",
+            // Each fits, all at once do not: told once, at the least sure of them.
+            let together = budget.fits_probability.is_some_and(|fits| fits < confidence) && verdict == "fits";
+            let wanted = usize::from(verdict != "fits" && !behind);
+            assert!(
+                raised == wanted || together && raised == 1,
+                "{}: {raised} findings where {wanted} is right",
                 figure.name
             );
         }

@@ -124,10 +124,17 @@ fn budget_agrees(budget: &Value, draws: u64) {
     }
     for finding in list(budget, "findings") {
         has(finding, &["code", "verdict", "says", "at", "remedies"]);
-        has(&finding["at"], &["file", "line", "column"]);
         assert!(word(finding, "code").starts_with(&format!("{}.", word(budget, "name"))));
-        assert!(finding["at"]["line"].as_u64().is_some_and(|line| line >= 1));
-        assert!(finding["at"]["column"].as_u64().is_some_and(|column| column >= 1));
+        // What was assumed stands nowhere, unless the plan has the table that it would stand in.
+        assert!(
+            !finding["at"].is_null() || finding["assumed"] == true || word(finding, "about").is_empty(),
+            "{finding}"
+        );
+        if !finding["at"].is_null() {
+            has(&finding["at"], &["file", "line", "column"]);
+            assert!(finding["at"]["line"].as_u64().is_some_and(|line| line >= 1));
+            assert!(finding["at"]["column"].as_u64().is_some_and(|column| column >= 1));
+        }
         assert!(word(finding, "says").len() > 10);
         worst = worst.max(rank(word(finding, "verdict")));
         for remedy in list(finding, "remedies") {

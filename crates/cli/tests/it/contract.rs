@@ -163,7 +163,6 @@ fn every_line_of_a_check_fits_80_columns() {
 }
 
 #[test]
-#[ignore = "draw::terminal::figures reaches 92 columns where value, interval and limit are all long"]
 fn every_figure_with_its_spread_fits_80_columns() {
     let folder = Folder::new("columns-figures");
     for plan in PLANS {

@@ -76,7 +76,7 @@ fn every_value_says_where_it_comes_from() {
         for value in &sheet.values {
             let source = &value.source;
             let known = ["typical, from memory", "invented for the demo"].contains(&source.as_str())
-                || ["computed", "mark a", "mark b", "mark c", "marks a"]
+                || ["computed", "secondary source", "read in", "from memory", "mark a", "marks a"]
                     .iter()
                     .any(|word| source.contains(word));
             assert!(known, "{}/{}: {source:?}", sheet.kind.name, sheet.name);
