@@ -5,7 +5,8 @@
 //! view     ← lens sensor camera callers want.class      who is seen, how large
 //! frame    ← camera sensor                              bytes of a picture, by day and by night
 //! memory   ← frame board chip net                       buffers, blocks, sessions
-//! rate     ← frame camera sensor net                    frames a second, the limiting link
+//! air      ← frame radio router wall net camera         signal, margins, goodput, share of the time that it holds
+//! rate     ← frame air camera sensor net                frames a second, the limiting link
 //! currents ← chip board sensor camera rest              amperes on the rail, by state
 //! feed     ← currents supply cable regulator            volts at the board, by state
 //! energy   ← currents cell regulator season luck        run time
@@ -18,20 +19,25 @@
 mod electric;
 mod life;
 mod picture;
+mod radio;
 mod wiring;
 
 pub use electric::{Currents, Feed};
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
+pub use radio::Air;
 pub use wiring::{Stop, Wiring};
 
 pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use life::{data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
+pub(crate) use radio::{AirKey, link, needs};
 
 use models::energy::by_hand::Effect;
 use models::energy::season::Season;
+use models::frames::uplink::Guard;
 use models::luck::Luck;
+use models::radio::air::Airtimes;
 use models::view::View;
 use models::view::callers::Callers;
 use station::fields::{self, Station};
@@ -44,6 +50,7 @@ pub struct Hoisted {
     callers: OnceLock<Callers>,
     year: OnceLock<Option<Season>>,
     wiring: OnceLock<Option<Wiring>>,
+    airtimes: OnceLock<Option<Airtimes>>,
     views: Arc<Views>,
 }
 
@@ -103,7 +110,8 @@ pub struct Engine<'p> {
     view: Memo<ViewKey, View>,
     frames: Memo<(fields::Camera, fields::Sensor), Frames>,
     room: Memo<(fields::Board, fields::Chip, fields::Camera, fields::Net, fields::Sensor), Room>,
-    rate: Memo<(fields::Camera, fields::Sensor, fields::Net), Rate>,
+    air: Memo<AirKey, Air>,
+    rate: Memo<(fields::Camera, fields::Sensor, fields::Net, f64), Rate>,
     currents: Memo<Station, Currents>,
     feed: Memo<Station, Feed>,
     life: Memo<(Station, Luck), Life>,
@@ -121,6 +129,7 @@ impl<'p> Engine<'p> {
             view: Memo::new(),
             frames: Memo::new(),
             room: Memo::new(),
+            air: Memo::new(),
             rate: Memo::new(),
             currents: Memo::new(),
             feed: Memo::new(),
@@ -176,11 +185,28 @@ impl<'p> Engine<'p> {
         })
     }
 
+    /// What the radio carries; NaN where the plan does not tell the way.
+    pub fn air(&mut self, s: &Station) -> Air {
+        let times = self.airtimes();
+        let key = AirKey::new(s, &self.frames(s));
+        self.air.get(key, |key| times.map_or(Air::NOT_KNOWN, |times| radio::air(key, times)))
+    }
+
+    /// Airtimes of full packets, the same for every plan.
+    pub fn airtimes(&self) -> Option<&'p Airtimes> {
+        self.hoisted.airtimes.get_or_init(|| Airtimes::new(Guard::Long, radio::PAYLOAD_B).ok()).as_ref()
+    }
+
     /// Frames a second.
     pub fn rate(&mut self, s: &Station) -> Rate {
         let frames = self.frames(s);
-        self.rate.get((s.camera, s.sensor, s.net), |(camera, sensor, net)| {
-            picture::rate(camera, sensor, net, &frames)
+        // A goodput that the plan states is a measurement; else the radio's, where the way is told.
+        let air_bit_s = match s.net.goodput_bit_s {
+            stated if stated.is_finite() => stated,
+            _ => self.air(s).mean_bit_s,
+        };
+        self.rate.get((s.camera, s.sensor, s.net, air_bit_s), |(camera, sensor, net, air_bit_s)| {
+            picture::rate(camera, sensor, net, *air_bit_s, &frames)
         })
     }
 

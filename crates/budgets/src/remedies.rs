@@ -285,6 +285,8 @@ fn effort(path: &str) -> usize {
         ("supply" | "solar" | "cell", _) => 5,
         ("cable" | "pins", _) => 2,
         ("site", "cells_indoors") => 2,
+        ("radio", "metal") => 3,
+        ("radio", "antenna") => 4,
         ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
         ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
         _ => 0,
@@ -351,6 +353,8 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("cell.parallel" | "cell.series", _) => vec![1.0, 2.0, 3.0, 4.0],
         // Beyond twice the printed tables a face is lost in blocks: no cure, another finding.
         ("camera.quality", _) => vec![8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 24.0],
+        // The channels that do not overlap.
+        ("router.channel", _) => vec![1.0, 6.0, 11.0],
         (_, Kind::Count { low, high }) => (low..=high.min(low + 20)).map(f64::from).collect(),
         ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e6),
         ("supply.volt", _) => vec![5.0, 5.1, 9.0, 12.0, 15.0, 24.0],
@@ -378,6 +382,8 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],
         ("solar.tilt", _) => [30.0_f64, 45.0, 60.0, 70.0, 90.0].map(f64::to_radians).to_vec(),
         ("cell.cutoff", _) => vec![1.0, 2.5, 2.8, 3.0, 3.2],
+        // A spacer that is enough, and the case's own stand-offs.
+        ("radio.metal", _) => scaled(&[20.0, 30.0], 1e3),
         ("cell.hysteresis", _) => vec![0.1, 0.2, 0.3],
         _ => Vec::new(),
     }

@@ -20,13 +20,16 @@ pub enum Budget {
     Stream,
     /// Is the caller's face seen?
     Detail,
+    /// Does the radio carry it?
+    Radio,
     /// Does it start, hold up and last?
     Power,
 }
 
 impl Budget {
     /// All budgets.
-    pub const ALL: &'static [Budget] = &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Power];
+    pub const ALL: &'static [Budget] =
+        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Radio, Self::Power];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
         match self {
@@ -34,6 +37,7 @@ impl Budget {
             Self::Memory => "memory",
             Self::Stream => "stream",
             Self::Detail => "detail",
+            Self::Radio => "radio",
             Self::Power => "power",
         }
     }

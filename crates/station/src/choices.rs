@@ -268,6 +268,42 @@ choice!(
     }
 );
 
+choice!(
+    /// What lies between the station and the access point.
+    Building {
+        /// A flat.
+        Flat = "flat",
+        /// A house.
+        #[default] House = "house",
+        /// Offices.
+        Office = "office",
+        /// Shops and halls.
+        Commercial = "commercial",
+        /// Nothing but outer walls: a yard.
+        Open = "open",
+    }
+);
+choice!(
+    /// The station's antenna.
+    Antenna {
+        /// On the board, in the case.
+        #[default] Printed = "printed",
+        /// On a lead, outside the case.
+        Outside = "outside",
+    }
+);
+choice!(
+    /// What the household's network asks of those who join.
+    Security {
+        /// WPA2.
+        #[default] Wpa2 = "wpa2",
+        /// WPA2 and WPA3 side by side.
+        Both = "wpa2-wpa3",
+        /// WPA3 alone.
+        Wpa3 = "wpa3",
+    }
+);
+
 impl From<LensLaw> for models::optics::law::Law {
     fn from(law: LensLaw) -> Self {
         match law {

@@ -115,6 +115,20 @@ impl Plan {
         for (index, reading, span) in given {
             self.put(*index, *reading, Origin::Given { span: span.clone() });
         }
+        self.yield_to_models();
+    }
+
+    /// Takes back an assumption that stands for a model whose inputs the plan states: NaN tells the stages to compute
+    /// it, so that they need to know nothing of origins. What the plan or a sheet states stays.
+    fn yield_to_models(&mut self) {
+        let radio = &self.station.radio;
+        let told = radio.distance_m.is_finite() || radio.rssi_dbm.is_finite();
+        if let Some(index) = index_of("net.goodput")
+            && told
+            && self.origins[index] == Origin::Assumed
+        {
+            self.put(index, Reading { number: f64::NAN, spread: Spread::Exact }, Origin::Assumed);
+        }
     }
 
     fn put(&mut self, index: usize, reading: Reading, origin: Origin) {
@@ -347,6 +361,15 @@ mod tests {
         .unwrap_err();
         let shown: Vec<String> = problems.list.iter().map(ToString::to_string).collect();
         insta::assert_snapshot!(shown.join("\n"));
+    }
+
+    #[test]
+    fn what_the_air_carries_is_computed_once_the_way_is_told_unless_it_is_stated() {
+        let goodput = |text: &str| read(text).unwrap().station.net.goodput_bit_s;
+        assert_eq!(goodput(""), 6e6);
+        assert!(goodput("[radio]\ndistance = \"9 m\"\n").is_nan());
+        assert!(goodput("[radio]\nrssi = \"-61 dBm\"\n").is_nan());
+        assert_eq!(goodput("[radio]\nrssi = \"-61 dBm\"\n[net]\ngoodput = \"9 Mbit/s\"\n"), 9e6);
     }
 
     #[test]

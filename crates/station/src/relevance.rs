@@ -1,6 +1,6 @@
 //! Which fields matter for a station: an assumption that no budget can feel is not listed and not asked for.
 
-use crate::choices::{CapacitorKind, LensLaw, PictureFormat, RegulatorKind, Rest, SupplyKind};
+use crate::choices::{Antenna, CapacitorKind, LensLaw, PictureFormat, RegulatorKind, Rest, SupplyKind};
 use crate::fields::Station;
 
 /// Whether any figure of this station can depend on the field.
@@ -8,6 +8,10 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let supply = station.supply.kind;
     let cells = supply == SupplyKind::Cells;
     let sleeps = station.rest.mode == Rest::Sleep;
+    let radio = &station.radio;
+    let measured = radio.rssi_dbm.is_finite();
+    let modelled = !measured && radio.distance_m.is_finite();
+    let saves = station.net.power_save || station.rest.mode == Rest::Joined;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     match (part, key) {
         ("cell", _) => cells,
@@ -68,7 +72,21 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("camera", "lowest" | "highest") => false,
         ("camera", "quality" | "scene") => station.camera.format == PictureFormat::Jpeg,
         ("want", "run_time") => cells,
-        ("wall" | "cover" | "case", _) => false,
+        // An assumption that a model has replaced.
+        ("net", "goodput") => station.net.goodput_bit_s.is_finite(),
+        ("radio", "distance" | "rssi" | "metal") => false,
+        ("radio", "rssi_offset") => measured,
+        ("radio", "foil_loss") => modelled && radio.foil,
+        ("radio", "coated_loss") => modelled && radio.coated,
+        ("radio", "gain" | "gain_by_metal") => modelled && radio.antenna == Antenna::Printed,
+        ("radio", "gain_outside") => modelled && radio.antenna == Antenna::Outside,
+        ("radio", "building" | "floors" | "walls" | "foil" | "coated_glass" | "shadowing" | "antenna") => {
+            modelled
+        }
+        ("radio", "listen") | ("router", "dtim") => (measured || modelled) && saves,
+        ("radio" | "router", _) | ("want", "stream_holds") => measured || modelled,
+        ("wall", _) => modelled && radio.walls > 0,
+        ("cover" | "case", _) => false,
         _ => true,
     }
 }

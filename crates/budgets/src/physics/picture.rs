@@ -293,6 +293,7 @@ pub(super) fn rate(
     camera: &fields::Camera,
     sensor: &fields::Sensor,
     net: &fields::Net,
+    air_bit_s: f64,
     frames: &Frames,
 ) -> Rate {
     let half = f64::from(camera.size.width_px) <= sensor.columns_px / 2.0;
@@ -301,7 +302,8 @@ pub(super) fn rate(
     let sensor_hz = stated_hz * camera.clock_hz / sensor.clock_hz;
     let round_trip_s = net.round_trip_s + if net.power_save { net.saving_s } else { 0.0 };
     let window_bit_s = window_goodput_bit_s(net.window_b, round_trip_s).unwrap_or(f64::NAN);
-    let goodput_bit_s = window_bit_s.min(net.goodput_bit_s);
+    // `min` would forget what is not known.
+    let goodput_bit_s = if air_bit_s.is_nan() { air_bit_s } else { window_bit_s.min(air_bit_s) };
     let raw = camera.format == PictureFormat::Raw || !sensor.jpeg;
     let chain = Chain {
         readout_frames_s: sensor_hz,

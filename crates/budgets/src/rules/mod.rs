@@ -1,9 +1,10 @@
-//! The rules of the five budgets, one file each, and the order in which they are judged.
+//! The rules of the budgets, one file each, and the order in which they are judged.
 
 mod detail;
 mod memory;
 mod pins;
 mod power;
+mod radio;
 mod stream;
 
 pub(crate) use pins::words as pin_words;
@@ -16,12 +17,16 @@ use station::plan::Plan;
 
 /// Every rule, budget by budget.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES].into_iter().flatten()
+    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, radio::RULES, power::RULES]
+        .into_iter()
+        .flatten()
 }
 
 /// Every check, budget by budget.
 pub fn checks() -> impl Iterator<Item = &'static Check> {
-    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS].into_iter().flatten()
+    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, radio::CHECKS, power::CHECKS]
+        .into_iter()
+        .flatten()
 }
 
 /// Every finding code, each once.

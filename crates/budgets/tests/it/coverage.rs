@@ -1,4 +1,4 @@
-//! Every failure that the trade names for these budgets has a code, and every code of four budgets can be raised by a
+//! Every failure that the trade names for these budgets has a code, and every code of the other budgets can be raised by a
 //! plan and is not raised by a sound one. (The pins budget does the same for its own codes, word for word.)
 
 use crate::shipped::{GATE, NOMINAL, STORE, codes, with};
@@ -7,7 +7,7 @@ use budgets::rules;
 use station::plan::Plan;
 use std::collections::BTreeSet;
 
-/// The rows of trade.md §1 for the five budgets that have a finding.
+/// The rows of trade.md §1 that have a finding.
 const TRADE: &[&str] = &[
     "pins.strap-level",
     "pins.shared-timer",
@@ -50,6 +50,13 @@ const TRADE: &[&str] = &[
     "power.pulse-chemistry",
     "power.cold-charge",
     "power.sun-chain",
+    "radio.clock-harmonic",
+    "radio.uplink",
+    "radio.case-metal",
+    "radio.rate",
+    "radio.channel-13",
+    "radio.policy",
+    "radio.power-save",
 ];
 
 /// Values set in a plan.
@@ -104,6 +111,13 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("detail.warm-up", Cells, &[("want.picture_within", "1 s")]),
     ("detail.sharpness", Fed, &[("camera.size", "640x480"), ("lens.adapter", "true")]),
     ("detail.hand", Fed, &[("plate.height", "1.45 m")]),
+    ("radio.uplink", Fed, &[("radio.rssi", "-88 dBm")]),
+    ("radio.rate", Fed, &[("radio.rssi", "-40 dBm"), ("radio.busy", "0.985")]),
+    ("radio.power-save", Fed, &[("net.power_save", "true"), ("router.dtim", "10")]),
+    ("radio.clock-harmonic", Fed, &[("radio.rssi", "-80 dBm")]),
+    ("radio.case-metal", Cells, &[("radio.metal", "5 mm"), ("radio.walls", "4")]),
+    ("radio.channel-13", Fed, &[("router.channel", "13"), ("radio.highest_channel", "11")]),
+    ("radio.policy", Fed, &[("router.isolates", "true")]),
     ("power.not-told", Fed, &[("supply.kind", "open")]),
     (
         "power.sag",

@@ -5,5 +5,6 @@ mod coverage;
 mod draws;
 mod explain;
 mod laws;
+mod radio;
 mod remedies;
 mod shipped;

@@ -6,8 +6,9 @@
 
 use super::{Field, Kind, Nature, Value};
 use crate::choices::{
-    BufferPlace, CapacitorKind, Charger, Chemistry, DetailClass, Filter, Grab, LensLaw, Mounting,
-    PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, SupplyKind, UsbSource, WireClass,
+    Antenna, BufferPlace, Building, CapacitorKind, Charger, Chemistry, DetailClass, Filter, Grab, LensLaw,
+    Mounting, PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, Security, SupplyKind, UsbSource,
+    WireClass,
 };
 use quantity::Size;
 use std::f64::consts::{FRAC_PI_2 as QUARTER_TURN, PI, TAU};
@@ -228,6 +229,48 @@ station! {
         outage_s "outage" f64, num("1", 0.0, 1.0), Site, "0.0001 | 0.0007 | 0.0046", MEMORY, "share of the year in which the router is off (6 hours a year: 0.0007)";
         retry "retry" Retry, own::<Retry>(), Choice, "steady", MEMORY, "how the network is sought after it is lost";
     }
+    /// The radio at the door and the way to the access point.
+    radio: Radio {
+        distance_m "distance" f64, num("m", 0.3, 200.0), Site, "", NONE, "straight way from the station to the access point", ask "measure it on a plan of the house (2 minutes), or better read radio.rssi at the place";
+        rssi_dbm "rssi" f64, num("dBm", -110.0, 0.0), Site, "", NONE, "median of the station's own readings at its place, door shut, over a day; replaces the model of the way", ask "print the station's reading once a minute at its place, over a day with people home: its median";
+        rssi_offset_db "rssi_offset" f64, num("dB", -20.0, 20.0), Fact, "0 ± 4 dB", MEMORY, "by how much this chip reads too strong";
+        building "building" Building, own::<Building>(), Site, "house", OURS, "what lies between";
+        floors "floors" u32, count(0, 10), Site, "0", OURS, "ceilings between";
+        walls "walls" u32, count(0, 6), Site, "1", OURS, "outer walls between, each as [wall] says; inner ones are in the building's own loss";
+        foil "foil" bool, own::<bool>(), Site, "false", OURS, "insulation with foil, or foil-backed board, in the way";
+        foil_db "foil_loss" f64, num("dB", 0.0, 80.0), Site, "20 .. 40 dB", MEMORY, "what such foil takes";
+        coated "coated_glass" bool, own::<bool>(), Site, "false", OURS, "glass with a metal coating in the way";
+        coated_db "coated_loss" f64, num("dB", 0.0, 60.0), Site, "15 .. 30 dB", MEMORY, "what such glass takes";
+        shadowing_db "shadowing" f64, num("dB", -40.0, 40.0), Site, "0 ± 10 dB", MEMORY, "by how much this place is better (+) or worse (-) than usual ones of its kind (sigma 5 dB)";
+        antenna "antenna" Antenna, own::<Antenna>(), Choice, "printed", OURS, "the station's antenna";
+        metal_m "metal" f64, num("m", 0.0, 2.0), Choice, "", NONE, "from a printed antenna to the nearest sheet of metal: door, plate, case back; none where not given";
+        case_dbi "gain" f64, num("dBi", -30.0, 15.0), Fact, "-4 ± 5 dBi", MEMORY, "gain of a printed antenna in a small case (-9 to 0 dBi)";
+        by_metal_dbi "gain_by_metal" f64, num("dBi", -40.0, 10.0), Fact, "-10 ± 9 dBi", MEMORY, "the same within 15 mm of metal (-20 to -4 dBi)";
+        outside_dbi "gain_outside" f64, num("dBi", -10.0, 15.0), Fact, "1 .. 3 dBi", MEMORY, "gain of an antenna outside the case";
+        low_rate_dbm "power_low_rate" f64, num("dBm", -10.0, 30.0), Fact, "18 ± 2 dBm", MEMORY, "power of the station at the slowest rate (16 to 20 dBm)";
+        high_rate_dbm "power_high_rate" f64, num("dBm", -10.0, 30.0), Fact, "14 ± 2.5 dBm", MEMORY, "power of the station at the fastest rate (12 to 17 dBm)";
+        ap_dbm "access_point_power" f64, num("dBm", 0.0, 36.0), Site, "20 dBm", "the legal ceiling in Europe", "power of the access point with its antenna";
+        better_db "better" f64, num("dB", 0.0, 25.0), Fact, "8 ± 5 dB", MEMORY, "how much better both receivers are than the standard asks; 0 is the safe edge";
+        noise_db "noise_rise" f64, num("dB", 0.0, 60.0), Site, "1 ± 6 dB", MEMORY, "noise of neighbours and machines above a quiet receiver's (0 to 12 dB)";
+        clock_loss_db "clock_loss" f64, num("dB", 0.0, 40.0), Fact, "3 ± 7 dB", MEMORY, "what a multiple of the camera clock in the channel costs the station's ear";
+        fading_db "fading" f64, num("dB", 0.1, 15.0), Site, "2.5 ± 1.5 dB", MEMORY, "spread of the signal over time at one place, sigma (1.5 to 5 dB): people, doors, cars";
+        busy "busy" f64, num("1", 0.0, 0.99), Site, "5 | 25 | 70 %", MEMORY, "share of the air that others use", ask "read the channel's use in the access point's pages, in the evening (2 minutes)";
+        listen "listen" u32, count(1, 20), Choice, "1", OURS, "with radio power-save: every how many deliveries the station listens";
+        highest "highest_channel" u32, count(11, 13), Choice, "13", OURS, "highest channel that the station's region setting allows";
+        sae "new_key_exchange" bool, own::<bool>(), Fact, "true", MEMORY, "whether the station's radio program knows WPA3";
+        multicast_name "multicast_name" bool, own::<bool>(), Choice, "false", OURS, "the station finds the service by a multicast name instead of an address";
+    }
+    /// What the household's network is set to.
+    router: Router {
+        channel "channel" u32, count(0, 13), Choice, "0", OURS, "its channel; 0: it chooses by itself";
+        highest "highest_channel" u32, count(11, 13), Site, "13", OURS, "highest channel that it may choose";
+        steers "band_steering" bool, own::<bool>(), Choice, "false", OURS, "it pushes devices to 5 GHz by ignoring their first calls";
+        security "security" Security, own::<Security>(), Choice, "wpa2", OURS, "what it asks of those who join";
+        isolates "isolates" bool, own::<bool>(), Choice, "false", OURS, "those in its network may not reach each other, or the station is in the guests' network";
+        other_subnet "other_subnet" bool, own::<bool>(), Site, "false", OURS, "station and service are in different subnets";
+        mesh "mesh" bool, own::<bool>(), Site, "false", OURS, "several access points under one name";
+        dtim "dtim" u32, count(1, 10), Choice, "1", OURS, "beacons between deliveries to sleeping radios";
+    }
     /// What feeds the station.
     supply: Supply {
         kind "kind" SupplyKind, own::<SupplyKind>(), Choice, "open", OURS, "what feeds it", ask "say what feeds it: usb, adapter, bell, bank or cells";
@@ -338,6 +381,7 @@ station! {
         run_s "run_time" f64, num("s", 3600.0, 157_788_000.0), Wish, "180 d", OURS, "how long cells must last";
         picture_s "picture_within" f64, num("s", 0.1, 60.0), Wish, "3 s", OURS, "first usable picture of the caller after the press";
         truncated "truncated" f64, num("1", 1e-6, 0.5), Wish, "0.001", MEMORY, "share of frames that may be cut off";
+        stream_share "stream_holds" f64, num("1", 0.5, 0.9999), Wish, "0.95", OURS, "share of the time in which the radio must carry the wanted pictures";
         parcel "parcel_seen" bool, own::<bool>(), Wish, "false", OURS, "whether a parcel on the ground must be seen";
     }
 }
