@@ -7,6 +7,7 @@
 //! memory   ← frame board chip net                       buffers, blocks, sessions
 //! air      ← frame radio router wall net camera         signal, margins, goodput, share of the time that it holds
 //! rate     ← frame air camera sensor net                frames a second, the limiting link
+//! known    ← frame rate notice router net rest chip     when the press is felt, heard, seen; hours heard by nobody
 //! currents ← chip board sensor camera rest              amperes on the rail, by state
 //! feed     ← currents supply cable regulator            volts at the board, by state
 //! energy   ← currents cell regulator season luck        run time
@@ -20,23 +21,27 @@ mod electric;
 mod life;
 mod picture;
 mod radio;
+mod timing;
 mod wiring;
 
 pub use electric::{Currents, Feed};
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
 pub use radio::Air;
+pub use timing::Known;
 pub use wiring::{Stop, Wiring};
 
 pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use life::{data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 pub(crate) use radio::{AirKey, link, needs};
+pub(crate) use timing::ChainKey;
 
 use models::energy::by_hand::Effect;
 use models::energy::season::Season;
 use models::frames::uplink::Guard;
 use models::luck::Luck;
+use models::pins::demand::DemandKind;
 use models::radio::air::Airtimes;
 use models::view::View;
 use models::view::callers::Callers;
@@ -111,6 +116,7 @@ pub struct Engine<'p> {
     frames: Memo<(fields::Camera, fields::Sensor), Frames>,
     room: Memo<(fields::Board, fields::Chip, fields::Camera, fields::Net, fields::Sensor), Room>,
     air: Memo<AirKey, Air>,
+    known: Memo<ChainKey, Known>,
     rate: Memo<(fields::Camera, fields::Sensor, fields::Net, f64), Rate>,
     currents: Memo<Station, Currents>,
     feed: Memo<Station, Feed>,
@@ -130,6 +136,7 @@ impl<'p> Engine<'p> {
             frames: Memo::new(),
             room: Memo::new(),
             air: Memo::new(),
+            known: Memo::new(),
             rate: Memo::new(),
             currents: Memo::new(),
             feed: Memo::new(),
@@ -190,6 +197,20 @@ impl<'p> Engine<'p> {
         let times = self.airtimes();
         let key = AirKey::new(s, &self.frames(s));
         self.air.get(key, |key| times.map_or(Air::NOT_KNOWN, |times| radio::air(key, times)))
+    }
+
+    /// When somebody knows of a press.
+    pub fn known(&mut self, s: &Station) -> Known {
+        let (frames, rate) = (self.frames(s), self.rate(s));
+        // The nominal answer stands by itself; draws are many and have each their own spread.
+        let key = ChainKey::new(s, &frames, &rate, self.acknowledges(), self.draw.is_none());
+        self.known.get(key, timing::known)
+    }
+
+    /// Whether the station has a lamp or tone of its own.
+    pub fn acknowledges(&self) -> bool {
+        let own = |kind: &DemandKind| matches!(kind, DemandKind::StatusLamp | DemandKind::Sounder);
+        self.parts.demands.iter().any(|demand| own(&demand.demand.kind))
     }
 
     /// Airtimes of full packets, the same for every plan.

@@ -286,6 +286,8 @@ fn effort(path: &str) -> usize {
         ("cable" | "pins", _) => 2,
         ("site", "cells_indoors") => 2,
         ("radio", "metal") => 3,
+        ("notice", "sounder") => 4,
+        ("notice", "backup") => 5,
         ("radio", "antenna") => 4,
         ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
         ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
@@ -382,6 +384,7 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],
         ("solar.tilt", _) => [30.0_f64, 45.0, 60.0, 70.0, 90.0].map(f64::to_radians).to_vec(),
         ("cell.cutoff", _) => vec![1.0, 2.5, 2.8, 3.0, 3.2],
+        ("notice.keep_alive", _) => vec![20.0, 15.0, 10.0],
         // A spacer that is enough, and the case's own stand-offs.
         ("radio.metal", _) => scaled(&[20.0, 30.0], 1e3),
         ("cell.hysteresis", _) => vec![0.1, 0.2, 0.3],

@@ -24,12 +24,14 @@ pub enum Budget {
     Radio,
     /// Does it start, hold up and last?
     Power,
+    /// How soon does somebody know?
+    Timing,
 }
 
 impl Budget {
     /// All budgets.
     pub const ALL: &'static [Budget] =
-        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Radio, Self::Power];
+        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Radio, Self::Power, Self::Timing];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
         match self {
@@ -39,6 +41,7 @@ impl Budget {
             Self::Detail => "detail",
             Self::Radio => "radio",
             Self::Power => "power",
+            Self::Timing => "timing",
         }
     }
 }

@@ -303,6 +303,32 @@ choice!(
         Wpa3 = "wpa3",
     }
 );
+choice!(
+    /// What sounds in the house.
+    Sounder {
+        /// Not said yet.
+        #[default] Open = "open",
+        /// Nothing.
+        None = "none",
+        /// A page that is open and was touched once, told by the service.
+        Page = "page",
+        /// A device that the station tells over the house's network.
+        Device = "device",
+        /// A chime on a wire from the station.
+        Chime = "chime",
+    }
+);
+choice!(
+    /// How a phone is told.
+    Phone {
+        /// Not at all.
+        #[default] None = "none",
+        /// By a notice through its maker's servers.
+        Notice = "notice",
+        /// By a page in the house's network.
+        HomePage = "home-page",
+    }
+);
 
 impl From<LensLaw> for models::optics::law::Law {
     fn from(law: LensLaw) -> Self {

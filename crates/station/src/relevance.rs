@@ -1,6 +1,8 @@
 //! Which fields matter for a station: an assumption that no budget can feel is not listed and not asked for.
 
-use crate::choices::{Antenna, CapacitorKind, LensLaw, PictureFormat, RegulatorKind, Rest, SupplyKind};
+use crate::choices::{
+    Antenna, CapacitorKind, LensLaw, Phone, PictureFormat, RegulatorKind, Rest, Sounder, SupplyKind,
+};
 use crate::fields::Station;
 
 /// Whether any figure of this station can depend on the field.
@@ -11,6 +13,7 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let radio = &station.radio;
     let measured = radio.rssi_dbm.is_finite();
     let modelled = !measured && radio.distance_m.is_finite();
+    let heard = station.notice.sounder != Sounder::Open || station.notice.phone != Phone::None;
     let saves = station.net.power_save || station.rest.mode == Rest::Joined;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     match (part, key) {
@@ -72,6 +75,10 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("camera", "lowest" | "highest") => false,
         ("camera", "quality" | "scene") => station.camera.format == PictureFormat::Jpeg,
         ("want", "run_time") => cells,
+        ("notice", "sounder" | "phone") => false,
+        ("notice", _) | ("want", "felt_within" | "heard_within" | "heard_share" | "unheard") => {
+            heard && heard_by(key, station)
+        }
         // An assumption that a model has replaced.
         ("net", "goodput") => station.net.goodput_bit_s.is_finite(),
         ("radio", "distance" | "rssi" | "metal") => false,
@@ -87,6 +94,25 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("radio" | "router", _) | ("want", "stream_holds") => measured || modelled,
         ("wall", _) => modelled && radio.walls > 0,
         ("cover" | "case", _) => false,
+        _ => true,
+    }
+}
+
+/// Whether a field of the notice matters where a press is heard at all.
+fn heard_by(key: &str, station: &Station) -> bool {
+    let notice = &station.notice;
+    let page = notice.sounder == Sounder::Page;
+    let sleeps = station.rest.mode == Rest::Sleep;
+    match key {
+        "page_proved" => page,
+        "page" => page || notice.sounder == Sounder::Device || notice.phone == Phone::HomePage,
+        "push" | "late_share" => notice.phone == Phone::Notice,
+        "reach" | "phone_off" => notice.phone != Phone::None,
+        "open" => page || notice.phone != Phone::None,
+        "internet_off" => notice.phone == Phone::Notice,
+        "keep_alive" => !sleeps,
+        "lamp_at_wake" => sleeps,
+        "clock_set" => station.net.tls,
         _ => true,
     }
 }

@@ -8,7 +8,7 @@ use super::{Fact, Page, folded};
 use std::sync::LazyLock;
 
 /// The texts, in the order of `explain` without a word.
-const TEXTS: [&str; 14] = [
+const TEXTS: [&str; 15] = [
     include_str!("texts/words.md"),
     include_str!("texts/numbers.md"),
     include_str!("texts/pins.md"),
@@ -23,6 +23,7 @@ const TEXTS: [&str; 14] = [
     include_str!("texts/codes/detail.md"),
     include_str!("texts/codes/radio.md"),
     include_str!("texts/codes/power.md"),
+    include_str!("texts/codes/timing.md"),
 ];
 
 /// Labels that begin a fact; `See` begins the list of neighbours.

@@ -6,6 +6,7 @@ mod pins;
 mod power;
 mod radio;
 mod stream;
+mod timing;
 
 pub(crate) use pins::words as pin_words;
 
@@ -17,16 +18,24 @@ use station::plan::Plan;
 
 /// Every rule, budget by budget.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, radio::RULES, power::RULES]
+    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, radio::RULES, power::RULES, timing::RULES]
         .into_iter()
         .flatten()
 }
 
 /// Every check, budget by budget.
 pub fn checks() -> impl Iterator<Item = &'static Check> {
-    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, radio::CHECKS, power::CHECKS]
-        .into_iter()
-        .flatten()
+    [
+        pins::CHECKS,
+        memory::CHECKS,
+        stream::CHECKS,
+        detail::CHECKS,
+        radio::CHECKS,
+        power::CHECKS,
+        timing::CHECKS,
+    ]
+    .into_iter()
+    .flatten()
 }
 
 /// Every finding code, each once.

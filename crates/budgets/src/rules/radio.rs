@@ -105,7 +105,7 @@ pub(super) static RULES: &[Rule] = &[
         applies: told,
         about: &["rest.call_rate", "camera.size", "radio.rssi", "radio.distance"],
         source: "wanted picture bits over what all of the air would carry",
-        ..figure(Budget::Radio, "air_share", "share of the air in a call", "1", |s, e| e.air(s).air_share)
+        ..figure(Budget::Radio, "air_taken", "share of the air in a call", "1", |s, e| e.air(s).air_share)
     },
     Rule {
         code: "radio.rate",

@@ -57,6 +57,15 @@ const TRADE: &[&str] = &[
     "radio.channel-13",
     "radio.policy",
     "radio.power-save",
+    "timing.acknowledge",
+    "timing.join",
+    "timing.common-cause",
+    "timing.notice-tail",
+    "timing.person",
+    "timing.head-of-line",
+    "timing.half-open",
+    "timing.clock",
+    "timing.what-still-works",
 ];
 
 /// Values set in a plan.
@@ -118,6 +127,15 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("radio.case-metal", Cells, &[("radio.metal", "5 mm"), ("radio.walls", "4")]),
     ("radio.channel-13", Fed, &[("router.channel", "13"), ("radio.highest_channel", "11")]),
     ("radio.policy", Fed, &[("router.isolates", "true")]),
+    ("timing.acknowledge", Cells, &[("notice.lamp_at_wake", "false")]),
+    ("timing.join", Cells, &[("net.remembered", "false")]),
+    ("timing.common-cause", Fed, &[("notice.hear", "30 s")]),
+    ("timing.notice-tail", Fed, &[("notice.page_proved", "false")]),
+    ("timing.person", Fed, &[("want.heard_within", "100 s"), ("notice.hear", "30 s")]),
+    ("timing.head-of-line", Fed, &[("notice.press_first", "false"), ("net.goodput", "200 kbit/s")]),
+    ("timing.half-open", Fed, &[("notice.keep_alive", "60 s")]),
+    ("timing.clock", Fed, &[("net.tls", "true")]),
+    ("timing.what-still-works", Fed, &[("notice.sounder", "none")]),
     ("power.not-told", Fed, &[("supply.kind", "open")]),
     (
         "power.sag",

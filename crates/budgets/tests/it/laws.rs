@@ -227,7 +227,7 @@ proptest! {
             if figure.name.ends_with("_share") && figure.name != "bus_share" {
                 prop_assert!((0.0..=1.000_000_1).contains(&value) || figure.name == "unusable_share", "{} {value}", figure.name);
             }
-            if !["low_water", "session_block"].contains(&figure.name) {
+            if !["low_water", "session_block", "signal", "signal_up", "fade_margin"].contains(&figure.name) {
                 prop_assert!(value >= 0.0, "{} {value}", figure.name);
             }
         }

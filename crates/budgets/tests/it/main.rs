@@ -8,3 +8,4 @@ mod laws;
 mod radio;
 mod remedies;
 mod shipped;
+mod timing;

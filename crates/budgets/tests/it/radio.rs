@@ -42,7 +42,7 @@ fn goodput_and_share_of_the_air_by_hand() {
     assert!((nominal(&plan, "radio_goodput") / mean - 1.0).abs() < 1e-6);
     assert!((nominal(&plan, "radio_goodput_low") / mean - 1.0).abs() < 1e-6);
     let wanted_bit_s = 3.0 * 8.0 * nominal(&plan, "frame_bytes");
-    assert!((nominal(&plan, "air_share") / (wanted_bit_s / alone_bit_s(260.0)) - 1.0).abs() < 1e-6);
+    assert!((nominal(&plan, "air_taken") / (wanted_bit_s / alone_bit_s(260.0)) - 1.0).abs() < 1e-6);
     assert!((nominal(&plan, "stream_holds") - 1.0).abs() < 1e-6);
 }
 

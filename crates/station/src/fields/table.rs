@@ -7,8 +7,8 @@
 use super::{Field, Kind, Nature, Value};
 use crate::choices::{
     Antenna, BufferPlace, Building, CapacitorKind, Charger, Chemistry, DetailClass, Filter, Grab, LensLaw,
-    Mounting, PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, Security, SupplyKind, UsbSource,
-    WireClass,
+    Mounting, Phone, PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, Security, Sounder,
+    SupplyKind, UsbSource, WireClass,
 };
 use quantity::Size;
 use std::f64::consts::{FRAC_PI_2 as QUARTER_TURN, PI, TAU};
@@ -271,6 +271,29 @@ station! {
         mesh "mesh" bool, own::<bool>(), Site, "false", OURS, "several access points under one name";
         dtim "dtim" u32, count(1, 10), Choice, "1", OURS, "beacons between deliveries to sleeping radios";
     }
+    /// How a press is heard, and by whom.
+    notice: Notice {
+        sounder "sounder" Sounder, own::<Sounder>(), Choice, "open", OURS, "what sounds in the house";
+        phone "phone" Phone, own::<Phone>(), Choice, "none", OURS, "how a phone is told";
+        page_proved "page_proved" bool, own::<bool>(), Choice, "false", OURS, "the page proves every hour that it still sounds";
+        service_s "service" f64, num("s", 0.0001, 60.0), Site, "10 | 20 | 40 ms", "estimated: two writes to a disk", "what the service takes before it tells anybody";
+        page_s "page" f64, num("s", 0.001, 60.0), Site, "0.1 | 0.15 | 0.3 s", MEMORY, "from the service to a page or device in the house";
+        push_s "push" f64, num("s", 0.05, 600.0), Site, "1 | 1.5 | 3 s", MEMORY, "median of the notices to the phone, those apart that come late", ask "press 20 times with the phone lying there, and time the notices";
+        late_share "late_share" f64, num("1", 0.0, 0.9), Site, "0.5 | 2 | 6 %", MEMORY, "share of notices that come 1 to 15 minutes late";
+        hear_s "hear" f64, num("s", 0.1, 60.0), Site, "1 | 2 | 4 s", MEMORY, "from the sound to a person who has heard it";
+        reach_s "reach" f64, num("s", 0.5, 600.0), Site, "5 | 8 | 13 s", MEMORY, "median of the time in which a person has the phone in hand";
+        open_s "open" f64, num("s", 0.1, 60.0), Site, "1 | 1.5 | 2.5 s", MEMORY, "median from opening to the first picture";
+        press_first "press_first" bool, own::<bool>(), Choice, "true", OURS, "the press is sent before pictures, or on a connection of its own";
+        kept "kept" bool, own::<bool>(), Choice, "true", OURS, "the station keeps a press until it is answered";
+        keep_alive_s "keep_alive" f64, num("s", 1.0, 3600.0), Choice, "20 s", OURS, "how often the connection shows that it lives";
+        clock_set "clock_set" bool, own::<bool>(), Choice, "false", OURS, "the station fetches the time before its first encrypted session";
+        lamp_at_wake "lamp_at_wake" bool, own::<bool>(), Choice, "false", OURS, "the lamp is lit by the wake itself, before the program has started";
+        backup "backup" bool, own::<bool>(), Choice, "false", OURS, "router and service run on when the mains fails";
+        mains_off "mains_off" f64, num("1", 0.0, 1.0), Site, "0.00005 | 0.00023 | 0.002", "estimated: 2 hours a year", "share of the year without mains";
+        internet_off "internet_off" f64, num("1", 0.0, 1.0), Site, "0.0003 | 0.0014 | 0.006", "estimated: 12 hours a year", "share of the year without the line to the outside";
+        service_off "service_off" f64, num("1", 0.0, 1.0), Site, "0.0003 | 0.0011 | 0.005", "estimated: 10 hours a year, for updates", "share of the year without the service";
+        phone_off "phone_off" f64, num("1", 0.0, 1.0), Site, "0.02 | 0.08 | 0.3", "estimated: 2 hours a day", "share of the time in which the phone is silent, empty or away";
+    }
     /// What feeds the station.
     supply: Supply {
         kind "kind" SupplyKind, own::<SupplyKind>(), Choice, "open", OURS, "what feeds it", ask "say what feeds it: usb, adapter, bell, bank or cells";
@@ -381,6 +404,10 @@ station! {
         run_s "run_time" f64, num("s", 3600.0, 157_788_000.0), Wish, "180 d", OURS, "how long cells must last";
         picture_s "picture_within" f64, num("s", 0.1, 60.0), Wish, "3 s", OURS, "first usable picture of the caller after the press";
         truncated "truncated" f64, num("1", 1e-6, 0.5), Wish, "0.001", MEMORY, "share of frames that may be cut off";
+        felt_s "felt_within" f64, num("s", 0.05, 5.0), Wish, "0.3 s", MEMORY, "a caller is told so soon that the press was felt";
+        heard_s "heard_within" f64, num("s", 0.5, 120.0), Wish, "10 s", OURS, "so soon 95 presses of 100 are heard";
+        heard_share "heard_share" f64, num("1", 0.0, 1.0), Wish, "0.9", OURS, "share of calls to be heard before the visitor leaves";
+        unheard_s "unheard" f64, num("s", 0.0, 31_557_600.0), Wish, "48 h", OURS, "time a year for which a press may be heard by nobody";
         stream_share "stream_holds" f64, num("1", 0.5, 0.9999), Wish, "0.95", OURS, "share of the time in which the radio must carry the wanted pictures";
         parcel "parcel_seen" bool, own::<bool>(), Wish, "false", OURS, "whether a parcel on the ground must be seen";
     }
