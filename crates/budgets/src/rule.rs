@@ -22,11 +22,14 @@ pub enum Budget {
     Detail,
     /// Does it start, hold up and last?
     Power,
+    /// Does it stay cool enough?
+    Heat,
 }
 
 impl Budget {
     /// All budgets.
-    pub const ALL: &'static [Budget] = &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Power];
+    pub const ALL: &'static [Budget] =
+        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Power, Self::Heat];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
         match self {
@@ -35,6 +38,7 @@ impl Budget {
             Self::Stream => "stream",
             Self::Detail => "detail",
             Self::Power => "power",
+            Self::Heat => "heat",
         }
     }
 }

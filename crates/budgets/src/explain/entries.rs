@@ -8,7 +8,7 @@ use super::{Fact, Page, folded};
 use std::sync::LazyLock;
 
 /// The texts, in the order of `explain` without a word.
-const TEXTS: [&str; 12] = [
+const TEXTS: [&str; 14] = [
     include_str!("texts/words.md"),
     include_str!("texts/numbers.md"),
     include_str!("texts/pins.md"),
@@ -16,11 +16,13 @@ const TEXTS: [&str; 12] = [
     include_str!("texts/detail.md"),
     include_str!("texts/power.md"),
     include_str!("texts/cells.md"),
+    include_str!("texts/heat.md"),
     include_str!("texts/codes/pins.md"),
     include_str!("texts/codes/memory.md"),
     include_str!("texts/codes/stream.md"),
     include_str!("texts/codes/detail.md"),
     include_str!("texts/codes/power.md"),
+    include_str!("texts/codes/heat.md"),
 ];
 
 /// Labels that begin a fact; `See` begins the list of neighbours.

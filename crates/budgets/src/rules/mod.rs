@@ -1,6 +1,7 @@
-//! The rules of the five budgets, one file each, and the order in which they are judged.
+//! The rules of the budgets, one file each, and the order in which they are judged.
 
 mod detail;
+mod heat;
 mod memory;
 mod pins;
 mod power;
@@ -12,16 +13,21 @@ use crate::physics::Engine;
 pub(crate) use memory::LOW_WATER_B;
 
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
-use station::plan::Plan;
+use station::fields::FIELDS;
+use station::plan::{Origin, Plan};
 
 /// Every rule, budget by budget.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES].into_iter().flatten()
+    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES, heat::RULES]
+        .into_iter()
+        .flatten()
 }
 
 /// Every check, budget by budget.
 pub fn checks() -> impl Iterator<Item = &'static Check> {
-    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS].into_iter().flatten()
+    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS, heat::CHECKS]
+        .into_iter()
+        .flatten()
 }
 
 /// Every finding code, each once.
@@ -67,6 +73,14 @@ const fn figure(
 
 fn always(_: &Plan) -> bool {
     true
+}
+
+/// Whether the plan's own text states a field whose path begins so.
+fn tells(plan: &Plan, start: &str) -> bool {
+    FIELDS
+        .iter()
+        .zip(&plan.origins)
+        .any(|(field, origin)| matches!(origin, Origin::Given { .. }) && field.path.starts_with(start))
 }
 
 fn nothing(_: &mut Shown<'_, '_>) -> String {
