@@ -116,6 +116,7 @@ pub(super) static RULES: &[Rule] = &[
         sense: Sense::AtLeast,
         limit: Some(|s, e| e.heat(s).demanded),
         wanted: 0.1,
+        follows: &["heat.weakest"],
         about: &["rest.pre_roll", "callers.calls", "callers.call", "site.facing", "case.absorptance"],
         tries: COOLER,
         source: "mean load solved with all its bends, and the ripple of the stretches; the busiest hour holds 4 times the day's mean: typical, from memory",
@@ -268,7 +269,8 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let inside_c = node_c(&e.heat(s).rest, Node::Inside);
-            if !(inside_c > CELL_CHARGE_C) {
+            let too_hot = inside_c > CELL_CHARGE_C;
+            if !too_hot {
                 return fine();
             }
             found(
@@ -292,7 +294,8 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let hours = e.heat(&plan.station).dew_s / 3_600.0;
-            if !(hours > DEW_HOURS) {
+            let wet = hours > DEW_HOURS;
+            if !wet {
                 return fine();
             }
             found(

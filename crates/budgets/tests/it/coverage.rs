@@ -171,7 +171,18 @@ const RAISED: &[(&str, Base, Changes)] = &[
             ("case.spacers", "true"),
         ],
     ),
-    ("heat.duty", Fed, DARK_WEST),
+    (
+        "heat.duty",
+        Fed,
+        &[
+            ("case.sheet", "asa"),
+            ("case.absorptance", "0.92"),
+            ("site.facing", "250 deg"),
+            ("rest.mode", "joined"),
+            ("callers.calls", "0.01 /s"),
+            ("callers.call", "60 s"),
+        ],
+    ),
     (
         "heat.sink-useless",
         Fed,
