@@ -133,6 +133,7 @@ fn a_station_that_says_nothing_of_heat_is_not_judged_by_it() {
 fn a_light_case_fits_in_nearly_all_builds() {
     let told = assess(&gate(&[]), draws(512));
     for name in ["weakest_room", "case_in_sun", "touch_in_sun", "allowed_duty"] {
-        assert_eq!(figure(&told, name).verdict, Some("fits"), "{:?}", figure(&told, name));
+        let fits = figure(&told, name).fits_probability.unwrap();
+        assert!(fits >= 0.95, "{name}: {fits}");
     }
 }
