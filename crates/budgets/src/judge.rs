@@ -208,7 +208,8 @@ fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict
         } else {
             format!("{} not known", missing.join(", "))
         };
-        (format!("{} cannot be told: {why}", rule.title), String::new())
+        let ask = missing.first().map_or("", |path| field(path).ask);
+        (format!("{} cannot be told: {why}", rule.title), ask.to_string())
     } else {
         let mut engine = Engine::new(&plan.station, &plan.parts, &study.hoisted, Luck::Mean);
         let mut shown = Shown {

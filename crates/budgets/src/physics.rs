@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! once a structure   callers · season (site year, sun on the panel) · wiring (a pin for every demand)
+//!                    hot year (the days that heat the wall most, hours of dew)
 //! view     ← lens sensor camera callers want.class      who is seen, how large
 //! frame    ← camera sensor                              bytes of a picture, by day and by night
 //! memory   ← frame board chip net                       buffers, blocks, sessions
@@ -11,6 +12,7 @@
 //! currents ← chip board sensor camera rest              amperes on the rail, by state
 //! feed     ← currents supply cable regulator            volts at the board, by state
 //! energy   ← currents cell regulator season luck        run time
+//! heat     ← currents feed case board callers hot year  temperatures on the hottest day, permitted streaming
 //! ```
 //!
 //! A stage is a function of its arguments and remembers its last one, so that equal input costs nothing: the same
@@ -18,6 +20,7 @@
 //! throttling is a remedy, never an effect. A value outside a model's range becomes NaN, hence `unknown`.
 
 mod electric;
+mod heat;
 mod life;
 mod picture;
 mod radio;
@@ -25,6 +28,7 @@ mod timing;
 mod wiring;
 
 pub use electric::{Currents, Feed};
+pub use heat::Heat;
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
 pub use radio::Air;
@@ -32,6 +36,7 @@ pub use timing::Known;
 pub use wiring::{Stop, Wiring};
 
 pub(crate) use electric::{least_in_v, transformer};
+pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
 pub(crate) use life::{data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 pub(crate) use radio::{AirKey, link, needs};
@@ -56,6 +61,7 @@ pub struct Hoisted {
     year: OnceLock<Option<Season>>,
     wiring: OnceLock<Option<Wiring>>,
     airtimes: OnceLock<Option<Airtimes>>,
+    hot_year: OnceLock<Option<heat::HotYear>>,
     views: Arc<Views>,
 }
 
@@ -121,6 +127,7 @@ pub struct Engine<'p> {
     currents: Memo<Station, Currents>,
     feed: Memo<Station, Feed>,
     life: Memo<(Station, Luck), Life>,
+    heat: Memo<Station, Heat>,
 }
 
 impl<'p> Engine<'p> {
@@ -141,6 +148,7 @@ impl<'p> Engine<'p> {
             currents: Memo::new(),
             feed: Memo::new(),
             life: Memo::new(),
+            heat: Memo::new(),
         }
     }
 
@@ -251,6 +259,19 @@ impl<'p> Engine<'p> {
         let currents = self.currents(s);
         let year = self.hoisted.year.get_or_init(|| life::site_year(self.nominal)).as_ref();
         self.life.get((*s, self.luck), |(s, luck)| life::life(s, &currents, year, *luck))
+    }
+
+    /// How hot it gets.
+    pub fn heat(&mut self, s: &Station) -> Heat {
+        let currents = self.currents(s);
+        let in_v = heat::input_v(s, self.feed(s).call_v);
+        let (hoisted, nominal) = (self.hoisted, self.nominal);
+        let year = hoisted.hot_year.get_or_init(|| {
+            let currents = self.currents(nominal);
+            let in_v = heat::input_v(nominal, self.feed(nominal).call_v);
+            heat::hot_year(nominal, &currents, in_v)
+        });
+        self.heat.get(*s, |s| heat::heat(s, &currents, in_v, year.as_ref()))
     }
 
     /// The effect that moves the simulated run time most from the three-line answer, and the run time without it, s;

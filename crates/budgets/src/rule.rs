@@ -24,14 +24,24 @@ pub enum Budget {
     Radio,
     /// Does it start, hold up and last?
     Power,
+    /// Does it stay cool enough?
+    Heat,
     /// How soon does somebody know?
     Timing,
 }
 
 impl Budget {
     /// All budgets.
-    pub const ALL: &'static [Budget] =
-        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Radio, Self::Power, Self::Timing];
+    pub const ALL: &'static [Budget] = &[
+        Self::Pins,
+        Self::Memory,
+        Self::Stream,
+        Self::Detail,
+        Self::Radio,
+        Self::Power,
+        Self::Heat,
+        Self::Timing,
+    ];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
         match self {
@@ -41,6 +51,7 @@ impl Budget {
             Self::Detail => "detail",
             Self::Radio => "radio",
             Self::Power => "power",
+            Self::Heat => "heat",
             Self::Timing => "timing",
         }
     }

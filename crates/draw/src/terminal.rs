@@ -266,7 +266,8 @@ fn figures(out: &mut String, a: &Assessment) {
             let interval = match (figure.low, figure.high) {
                 (Some(low), Some(high)) if high - low > 1e-9 * high.abs() => {
                     if figure.name.ends_with("_share") {
-                        format!("{} .. {}", percent(low), percent(high))
+                        let (low, high) = (percent(low), percent(high));
+                        if low == high { low } else { format!("{low} .. {high}") }
                     } else {
                         quantity::show_between(low, high, figure.unit)
                     }
@@ -293,7 +294,7 @@ fn figures(out: &mut String, a: &Assessment) {
             } else {
                 // Long words of small shares: interval and limit take a line of their own.
                 let _ = writeln!(out, "   {} {value:>10}", pad(&shortened(figure.title, 34), 34));
-                let _ = writeln!(out, "   {}{interval}  {limit}", " ".repeat(37));
+                let _ = writeln!(out, "   {}{interval}  {limit}", " ".repeat(32));
             }
         }
     }

@@ -16,12 +16,25 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let heard = station.notice.sounder != Sounder::Open || station.notice.phone != Phone::None;
     let saves = station.net.power_save || station.rest.mode == Rest::Joined;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
+    // Heat is followed where the wall's direction is told.
+    let hot = !station.site.facing_rad.is_nan();
     match (part, key) {
+        ("board", "sink_resistance") => hot && station.board.sink,
+        ("board", "memory_hottest") => hot && station.board.extra_memory_b > 0.0,
+        ("board", "chip_resistance" | "sink" | "pad") => hot,
+        ("chip" | "sensor" | "regulator", "hottest" | "hottest_air") => hot,
+        ("cell", "hottest") => hot && cells,
+        ("case", "gap") | ("site", "facing") => false,
+        ("case", "board_air" | "inside_film") => hot && station.case.gap_m.is_nan(),
+        ("case", "contact") => hot && !station.case.spacers,
+        ("case", _) | ("site", "wall_absorptance") => hot,
+        ("site", "longitude") if hot => true,
         ("cell", _) => cells,
         ("solar", "peak") => cells,
         ("solar", _) => cells && station.solar.peak_w > 0.0,
         ("site", "longitude" | "sunnier") => cells && station.solar.peak_w > 0.0,
-        ("site", _) => cells,
+        ("site", "cells_indoors") => cells,
+        ("site", _) => cells || hot,
         ("cable", "warmest") => !cells && supply != SupplyKind::Open,
         ("cable", _) => !matches!(supply, SupplyKind::Open),
         ("supply", "kind") => true,
@@ -93,7 +106,7 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("radio", "listen") | ("router", "dtim") => (measured || modelled) && saves,
         ("radio" | "router", _) | ("want", "stream_holds") => measured || modelled,
         ("wall", _) => modelled && radio.walls > 0,
-        ("cover" | "case", _) => false,
+        ("cover", _) => false,
         _ => true,
     }
 }

@@ -1,6 +1,7 @@
 //! The rules of the budgets, one file each, and the order in which they are judged.
 
 mod detail;
+mod heat;
 mod memory;
 mod pins;
 mod power;
@@ -14,13 +15,23 @@ use crate::physics::Engine;
 pub(crate) use memory::LOW_WATER_B;
 
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
-use station::plan::Plan;
+use station::fields::FIELDS;
+use station::plan::{Origin, Plan};
 
 /// Every rule, budget by budget.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, radio::RULES, power::RULES, timing::RULES]
-        .into_iter()
-        .flatten()
+    [
+        pins::RULES,
+        memory::RULES,
+        stream::RULES,
+        detail::RULES,
+        radio::RULES,
+        power::RULES,
+        heat::RULES,
+        timing::RULES,
+    ]
+    .into_iter()
+    .flatten()
 }
 
 /// Every check, budget by budget.
@@ -32,6 +43,7 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
         detail::CHECKS,
         radio::CHECKS,
         power::CHECKS,
+        heat::CHECKS,
         timing::CHECKS,
     ]
     .into_iter()
@@ -81,6 +93,14 @@ const fn figure(
 
 fn always(_: &Plan) -> bool {
     true
+}
+
+/// Whether the plan's own text states a field whose path begins so.
+fn tells(plan: &Plan, start: &str) -> bool {
+    FIELDS
+        .iter()
+        .zip(&plan.origins)
+        .any(|(field, origin)| matches!(origin, Origin::Given { .. }) && field.path.starts_with(start))
 }
 
 fn nothing(_: &mut Shown<'_, '_>) -> String {

@@ -7,7 +7,7 @@ use models::energy::by_hand::Effect;
 use models::supply::capacitor::gap_farad;
 use models::supply::source::BankSwitchOff;
 use quantity::show;
-use station::choices::{CapacitorKind, Polarity, RegulatorKind, Rest, Retry, SupplyKind};
+use station::choices::{CapacitorKind, Polarity, Rest, Retry, SupplyKind};
 use station::fields::{Station, index_of};
 use station::plan::{Origin, Plan};
 
@@ -707,31 +707,6 @@ pub(super) static CHECKS: &[Check] = &[
                 );
             }
             fine()
-        },
-    },
-    Check {
-        budget: Budget::Power,
-        code: "power.linear-heat",
-        tries: &["regulator.sheet", "supply.volt"],
-        look: |plan, e| {
-            let s = &plan.station;
-            if !fed(plan) || s.regulator.kind != RegulatorKind::Linear {
-                return fine();
-            }
-            let loss_w = (s.supply.volt_v - s.chip.rail_v).max(0.0) * e.currents(s).call_a;
-            if loss_w <= 1.0 {
-                return fine();
-            }
-            found(
-                Verdict::Tight,
-                "regulator.kind",
-                format!(
-                    "the linear regulator burns {} in a call: {} of all power",
-                    show(loss_w, "W"),
-                    percent(1.0 - s.chip.rail_v / s.supply.volt_v)
-                ),
-                "a switching regulator",
-            )
         },
     },
 ];

@@ -66,6 +66,12 @@ const TRADE: &[&str] = &[
     "timing.half-open",
     "timing.clock",
     "timing.what-still-works",
+    "heat.sun-case",
+    "heat.softening",
+    "heat.weakest",
+    "heat.linear-loss",
+    "heat.sink-useless",
+    "heat.dew",
 ];
 
 /// Values set in a plan.
@@ -88,6 +94,9 @@ fn plan(base: Base, changes: Changes) -> Plan {
 }
 
 use Base::{Cells, Fed};
+
+/// A dark box of the softest plastic on a wall in the evening sun.
+const DARK_WEST: Changes = &[("case.sheet", "pla"), ("case.absorptance", "0.92"), ("site.facing", "250 deg")];
 
 /// Code, the sound plan it starts from, and what makes it unsound.
 const RAISED: &[(&str, Base, Changes)] = &[
@@ -155,7 +164,7 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("power.source-limit", Fed, &[("supply.limit", "50 mA")]),
     ("power.over-voltage", Fed, &[("regulator.sheet", "linear-quiet")]),
     ("power.lock-shares", Fed, &[("supply.lock", "1.5 A"), ("cable.section", "0.2 mm2")]),
-    ("power.linear-heat", Fed, &[("regulator.sheet", "linear-old")]),
+    ("heat.linear-loss", Fed, &[("regulator.sheet", "linear-old")]),
     ("power.capacitor", Fed, &[("supply.capacitor", "470 uF"), ("supply.capacitor_kind", "ceramic")]),
     ("power.polarity", Fed, &[("supply.polarity", "none")]),
     ("power.c-to-c", Fed, &[("supply.c_to_c", "true"), ("supply.c_resistors", "false")]),
@@ -170,6 +179,68 @@ const RAISED: &[(&str, Base, Changes)] = &[
         &[("supply.kind", "bell"), ("supply.volt", "8 V"), ("supply.chime_in_series", "true")],
     ),
     ("power.bank", Cells, &[("supply.kind", "bank")]),
+    ("heat.weakest", Fed, DARK_WEST),
+    ("heat.softening", Fed, DARK_WEST),
+    (
+        "heat.sun-case",
+        Fed,
+        &[
+            ("case.sheet", "pla"),
+            ("case.absorptance", "0.92"),
+            ("site.facing", "250 deg"),
+            ("board.pad", "true"),
+        ],
+    ),
+    (
+        "heat.touch",
+        Fed,
+        &[
+            ("case.sheet", "aluminium"),
+            ("cover.sheet", "bare"),
+            ("case.absorptance", "0.95"),
+            ("site.facing", "250 deg"),
+            ("case.emissivity", "0.1"),
+            ("case.spacers", "true"),
+        ],
+    ),
+    (
+        "heat.duty",
+        Fed,
+        &[
+            ("case.sheet", "asa"),
+            ("case.absorptance", "0.92"),
+            ("site.facing", "250 deg"),
+            ("rest.mode", "joined"),
+            ("callers.calls", "0.01 /s"),
+            ("callers.call", "60 s"),
+        ],
+    ),
+    (
+        "heat.sink-useless",
+        Fed,
+        &[
+            ("board.sink", "true"),
+            ("case.sheet", "asa"),
+            ("site.facing", "0 deg"),
+            ("case.gap", "0.5 mm"),
+            ("board.sink_resistance", "70 K/W"),
+            ("board.chip_resistance", "8 K/W"),
+            ("case.width", "50 mm"),
+            ("case.height", "70 mm"),
+            ("case.depth", "20 mm"),
+        ],
+    ),
+    (
+        "heat.cell-charge",
+        Cells,
+        &[
+            ("solar.peak", "5 W"),
+            ("case.sheet", "pla"),
+            ("case.absorptance", "0.92"),
+            ("site.facing", "250 deg"),
+        ],
+    ),
+    ("heat.dew", Cells, &[("case.sheet", "asa"), ("site.facing", "0 deg")]),
     ("power.run-time", Cells, &[("want.run_time", "3 yr")]),
     ("power.awake", Cells, &[("rest.mode", "awake")]),
     (

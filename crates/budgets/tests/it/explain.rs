@@ -84,7 +84,7 @@ fn paths_and_codes_within_texts_exist() {
         let page = page(entry.name).unwrap();
         for word in all_text(&page).split_whitespace() {
             let word = word.trim_matches(|c: char| !c.is_ascii_alphanumeric());
-            let parts = ["pins", "memory", "stream", "detail", "radio", "power", "timing"]
+            let parts = ["pins", "memory", "stream", "detail", "radio", "power", "heat", "timing"]
                 .into_iter()
                 .chain(PARTS.iter().map(|(part, _)| *part));
             let path = word
@@ -204,6 +204,8 @@ fn dangers_carry_their_caution() {
         "cut-off",
         "power.primary-charge",
         "power.cold-charge",
+        "heat.touch",
+        "heat.cell-charge",
         "release",
         "power.lock-shares",
         "pins.boot-state",

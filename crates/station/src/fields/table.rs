@@ -90,6 +90,11 @@ station! {
         bulk_f "bulk" f64, num("F", 0.0, 0.1), Fact, "10 uF", MEMORY, "capacitance already on the rail";
         max_in_v "max_in" f64, num("V", 1.0, 60.0), Fact, "5.5 V", MEMORY, "highest voltage the board's feed input stands";
         sd_pulls "card_pulls" bool, own::<bool>(), Fact, "false", OURS, "whether a memory-card socket with pull resistors shares the pins";
+        chip_k_w "chip_resistance" f64, num("K/W", 1.0, 200.0), Fact, "8 | 15 | 25 K/W", MEMORY, "from the chip to the board";
+        sink "sink" bool, own::<bool>(), Choice, "false", OURS, "a finned sink of 14 mm stands on the chip";
+        sink_k_w "sink_resistance" f64, num("K/W", 1.0, 500.0), Fact, "35 | 45 | 70 K/W", MEMORY, "from that sink to the air inside, which stands still";
+        pad "pad" bool, own::<bool>(), Choice, "false", OURS, "a heat-conducting pad joins the chip to the back of the case";
+        memory_max_degc "memory_hottest" f64, num("degC", 30.0, 150.0), Fact, "65 .. 85 °C", MEMORY, "hottest that the extra memory stands: 65 or 85 °C by grade";
     }
     /// The chip on the board: memory and currents at 3.3 V.
     chip: Chip {
@@ -111,6 +116,8 @@ station! {
         start_s "start_time" f64, num("s", 1e-4, 2.0), Fact, "0.1 .. 0.3 s", MEMORY, "length of that peak";
         boot_s "boot" f64, num("s", 0.0, 10.0), Fact, "0.2 | 0.35 | 0.9 s", MEMORY, "from reset to the first line of program";
         rail_v "rail" f64, num("V", 1.0, 5.0), Fact, "3.3 V", MEMORY, "voltage the chip is fed with";
+        max_degc "hottest" f64, num("degC", 50.0, 175.0), Fact, "105 °C", MEMORY, "hottest that the chip stands";
+        air_max_degc "hottest_air" f64, num("degC", 30.0, 125.0), Fact, "85 °C", MEMORY, "hottest air around it that its module stands";
     }
     /// The image sensor.
     sensor: Sensor {
@@ -130,6 +137,7 @@ station! {
         settle_day_s "settle_day" f64, num("s", 0.0, 20.0), Fact, "0.2 | 0.5 | 1.2 s", MEMORY, "time until exposure has settled by day (5 to 15 frames)";
         settle_night_s "settle_night" f64, num("s", 0.0, 60.0), Fact, "0.8 | 2 | 4 s", MEMORY, "time until exposure has settled in the dark (10 to 30 frames)";
         stretch "night_stretch" f64, num("1", 1.0, 20.0), Fact, "2 .. 8", MEMORY, "how many times longer a frame takes at night";
+        max_degc "hottest" f64, num("degC", 30.0, 125.0), Fact, "70 °C", MEMORY, "hottest that it stands; pictures are good up to about 50 °C";
     }
     /// The lens and the window before it.
     lens: Lens {
@@ -337,6 +345,7 @@ station! {
         max_in_v "max_in" f64, num("V", 1.0, 80.0), Fact, "6 V", MEMORY, "highest input it stands";
         drop_out_v "lowest_in" f64, num("V", 0.5, 20.0), Fact, "2.5 V", MEMORY, "lowest input a boosting regulator works from";
         min_out_v "least_rail" f64, num("V", 1.0, 5.0), Choice, "3.0 V", MEMORY, "lowest rail at which chip and sensor still work properly";
+        max_degc "hottest" f64, num("degC", 50.0, 175.0), Fact, "125 °C", MEMORY, "hottest that it stands";
     }
     /// The cells, where the station has any.
     cell: Cell {
@@ -355,6 +364,7 @@ station! {
         cutoff_v "cutoff" f64, num("V", 0.5, 4.0), Choice, "2.8 V", MEMORY, "voltage of one cell at which the station stops drawing";
         hysteresis_v "hysteresis" f64, num("V", 0.0, 2.0), Choice, "0 V", OURS, "how far the pack must recover before the station starts again";
         start_soc "start_charge" f64, num("1", 0.0, 1.0), Fact, "0.95 .. 1", OURS, "state of charge when put in";
+        max_degc "hottest" f64, num("degC", 30.0, 100.0), Fact, "60 °C", MEMORY, "hottest that it may be used at; it may be charged up to 45 °C";
     }
     /// The solar panel, where there is one.
     solar: Solar {
@@ -375,6 +385,8 @@ station! {
         warmer_k "warmer" f64, num("K", -20.0, 20.0), Site, "0 ± 2 K", MEMORY, "how much warmer (+) or colder (-) it is there than at the usual place of that latitude and height";
         sunnier "sunnier" f64, num("1", 0.1, 3.0), Site, "0.85 | 1 | 1.15", MEMORY, "sun of the year over that of the usual place of that latitude";
         indoors "cells_indoors" bool, own::<bool>(), Choice, "false", OURS, "cells hang inside, at room temperature";
+        facing_rad "facing" f64, num("rad", 0.0, TAU), Site, "", NONE, "compass direction the station's wall faces: north 0, east 90, south 180, west 270", ask "hold a phone's compass flat with its back to the wall (1 minute)";
+        wall_absorptance "wall_absorptance" f64, num("1", 0.05, 1.0), Site, "0.4 | 0.6 | 0.8", MEMORY, "share of the sun that the wall around the station takes up: white 0.3, brick 0.6, dark 0.9";
     }
     /// The wall between the door and the household's radio, one layer.
     wall: Wall {
@@ -395,6 +407,19 @@ station! {
         conductivity_w_mk "conductivity" f64, num("W/m.K", 0.01, 500.0), Fact, "0.13 | 0.2 | 0.3 W/m.K", MEMORY, "how well its walls conduct heat";
         softens_degc "softens" f64, num("degC", 30.0, 600.0), Fact, "55 °C", MEMORY, "temperature at which it begins to sag";
         absorptance "absorptance" f64, num("1", 0.05, 1.0), Choice, "0.25 .. 0.96", SOLD, "share of the sun it takes up";
+        width_m "width" f64, num("m", 0.02, 0.5), Choice, "80 mm", OURS, "its width along the wall";
+        height_m "height" f64, num("m", 0.02, 0.5), Choice, "120 mm", OURS, "its height";
+        depth_m "depth" f64, num("m", 0.005, 0.3), Choice, "40 mm", OURS, "how far it stands out of the wall";
+        emissivity "emissivity" f64, num("1", 0.03, 1.0), Fact, "0.9", MEMORY, "infrared emittance of its surface: paint and plastic 0.9, bare aluminium 0.1";
+        gap_m "gap" f64, num("m", 5e-4, 0.1), Choice, "", NONE, "air between board and case; where given, the way through it is computed, else the next two stand for it";
+        board_k_w "board_air" f64, num("K/W", 1.0, 1000.0), Fact, "35 | 45 | 60 K/W", MEMORY, "from the board to the air inside";
+        film_w_m2k "inside_film" f64, num("W/m2.K", 0.5, 100.0), Fact, "6 | 8 | 11 W/m2.K", MEMORY, "from the air inside to the case, radiation included";
+        outside "outside_film" f64, num("1", 0.3, 3.0), Fact, "1 x/ 1.3", MEMORY, "what still air carries off outside, over what the formulas say";
+        contact_w_m2k "contact" f64, num("W/m2.K", 0.0, 1000.0), Site, "5 | 20 | 60 W/m2.K", MEMORY, "from the back of the case to the wall";
+        spacers "spacers" bool, own::<bool>(), Choice, "false", OURS, "hangs on spacers of 10 mm or more, so that the wall does not heat it";
+        vent_m2 "vent" f64, num("m2", 0.0, 0.01), Choice, "0 m2", OURS, "free area of each of two openings, one low and one high; 0 is a closed case";
+        sun "sun" f64, num("1", 0.0, 1.0), Choice, "1", OURS, "share of the sun that reaches case and wall: 1 in the open, 0.2 behind a shade board";
+        sky_view "sky_view" f64, num("1", 0.0, 0.5), Choice, "0.4", OURS, "share of what its front looks at that is open sky: 0.5 on a free wall, 0.1 under an overhang";
     }
     /// What the maker wants; a remedy never lowers these.
     want: Want {
