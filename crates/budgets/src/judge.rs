@@ -280,9 +280,14 @@ fn at(plan: &Plan, path: &str) -> Option<At> {
     Some(At { file, line: place.line, column: place.column })
 }
 
+/// Least share of a margin's spread for which a measurement is asked.
+const TELLING_SHARE: f64 = 0.05;
+
 /// The measurement that would settle a figure most: its strongest assumed driver.
 fn measurement(plan: &Plan, figure: &Figure) -> String {
-    let assumed = figure.driven_by.iter().find(|driver| {
+    // A smaller share may be mere noise of the draws: nobody should measure for it.
+    let mut telling = figure.driven_by.iter().filter(|driver| driver.share >= TELLING_SHARE);
+    let assumed = telling.find(|driver| {
         station::fields::index_of(driver.path).is_some_and(|index| plan.origins[index] == Origin::Assumed)
     });
     match assumed.map(|driver| field(driver.path)) {

@@ -432,7 +432,7 @@ station! {
         felt_s "felt_within" f64, num("s", 0.05, 5.0), Wish, "0.3 s", MEMORY, "a caller is told so soon that the press was felt";
         heard_s "heard_within" f64, num("s", 0.5, 120.0), Wish, "10 s", OURS, "so soon 95 presses of 100 are heard";
         heard_share "heard_share" f64, num("1", 0.0, 1.0), Wish, "0.9", OURS, "share of calls to be heard before the visitor leaves";
-        unheard_s "unheard" f64, num("s", 0.0, 31_557_600.0), Wish, "48 h", OURS, "time a year for which a press may be heard by nobody";
+        unheard_s "unheard" f64, num("s", 0.0, 31_557_600.0), Wish, "100 h", OURS, "time a year for which a press may be heard by nobody";
         stream_share "stream_holds" f64, num("1", 0.5, 0.9999), Wish, "0.95", OURS, "share of the time in which the radio must carry the wanted pictures";
         parcel "parcel_seen" bool, own::<bool>(), Wish, "false", OURS, "whether a parcel on the ground must be seen";
     }
