@@ -33,7 +33,7 @@ pub use life::Life;
 pub use picture::{Frames, Rate, Room};
 pub use radio::Air;
 pub use timing::Known;
-pub use wiring::{Stop, Wiring};
+pub use wiring::{Stop, Wiring, Wirings};
 
 pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
@@ -59,16 +59,35 @@ use std::sync::{Arc, OnceLock};
 pub struct Hoisted {
     callers: OnceLock<Callers>,
     year: OnceLock<Option<Season>>,
-    wiring: OnceLock<Option<Wiring>>,
     airtimes: OnceLock<Option<Airtimes>>,
+    wiring: OnceLock<Option<Arc<Wiring>>>,
     hot_year: OnceLock<Option<heat::HotYear>>,
-    views: Arc<Views>,
+    shared: Shared,
 }
 
 impl Hoisted {
-    /// With views that other studies of nearly the same plan may share.
-    pub fn sharing(views: Arc<Views>) -> Self {
-        Self { views, ..Self::default() }
+    /// With what other studies of nearly the same plan may share.
+    pub fn sharing(shared: Shared) -> Self {
+        Self { shared, ..Self::default() }
+    }
+}
+
+/// What studies of nearly the same plan share: the dear answers, each under everything that decides it.
+#[derive(Clone, Debug, Default)]
+pub struct Shared {
+    views: Arc<Views>,
+    wirings: Arc<Wirings>,
+}
+
+impl Shared {
+    /// Room for the views of so many draws.
+    pub fn new(draws: u32) -> Self {
+        Self { views: Arc::new(Views::new(draws)), ..Self::default() }
+    }
+
+    /// The wirings.
+    pub fn wirings(&self) -> &Wirings {
+        &self.wirings
     }
 }
 
@@ -164,13 +183,14 @@ impl<'p> Engine<'p> {
 
     /// A pin for every demand, or why there is none; `None` without a board.
     pub fn wiring(&self) -> Option<&'p Wiring> {
-        self.hoisted.wiring.get_or_init(|| Wiring::new(self.parts, self.nominal.rest.mode)).as_ref()
+        let solve = || self.hoisted.shared.wirings.of(self.parts, self.nominal.rest.mode);
+        self.hoisted.wiring.get_or_init(solve).as_deref()
     }
 
     /// What the camera sees of its callers.
     pub fn view(&mut self, s: &Station) -> View {
         let callers = self.callers();
-        let shared = self.draw.and_then(|draw| self.hoisted.views.by_draw.get(draw as usize));
+        let shared = self.draw.and_then(|draw| self.hoisted.shared.views.by_draw.get(draw as usize));
         self.view.get((s.lens, s.sensor, s.camera, s.callers, s.want), |key| {
             let compute = |(lens, sensor, camera, people, want): &ViewKey| {
                 picture::view(lens, sensor, camera, people, want, callers)

@@ -1,40 +1,59 @@
-//! Remedies: single changes of the plan that the program has recomputed and found to cure a finding.
+//! Remedies: changes of the plan that the program has recomputed and found to cure a finding.
 //!
 //! For each finding the paths its rule names are tried, the least effort first; each path has a ladder of values that
 //! can be bought or set. A change is offered only when, recomputed, the finding is gone or better, no other figure
-//! loses its verdict and none that does not fit gets worse. Wishes, facts of a part and facts of the place are never
-//! changed; another part (`lens.sheet`) is.
+//! loses its verdict, none that does not fit gets worse and no check finds anything new. Wishes, facts of a part and
+//! facts of the place are never changed; another part (`lens.sheet`) is. Where no single change helps, two at once are
+//! tried: 12 V on a long cable cure nothing without the regulator that stands them.
 //!
-//! Three sieves keep it quick: the nominal station, then a prefix of 256 draws, then all draws.
+//! Three sieves keep it quick: the nominal station, then a prefix of 256 draws, then all draws. What is dear and not
+//! touched by a change is computed once for all of them ([`Shared`]), and the number of assessments is bounded.
 
 use crate::assessment::{Assessment, Finding, Next, of_study, typed};
-use crate::physics::Views;
+use crate::physics::Shared;
 use crate::study::{Options, Study};
 use serde::Serialize;
+use station::choices::SupplyKind;
 use station::edit;
 use station::fields::{FIELDS, Field, Kind, Nature, Station, index_of};
 use station::plan::Plan;
 use station::sheets::{KINDS, Library};
 use station::text::Source;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// Remedies shown for one finding.
 const SHOWN: usize = 3;
 /// Draws of the second sieve; a prefix of the full draws.
 const PREFIX: u32 = 256;
 
-/// One change that cures a finding.
+/// Assessments that one finding may cost, by sieve; those that another finding has paid for come free.
+const PER_FINDING: [usize; 3] = [400, 64, 16];
+/// Paths of which two are changed at once, the first of a rule's.
+const PAIRED_PATHS: usize = 6;
+/// Values of each that are tried, the nearest first.
+const PAIRED_VALUES: usize = 4;
+/// Pairs tried for one plan.
+const PAIRS: usize = 480;
+
+/// One change, or two at once, that cure a finding.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Remedy {
     /// What to set, path and value as in the plan.
-    pub set: BTreeMap<String, String>,
+    pub set: Changes,
     /// Verdict of the finding's figure or check after it.
     pub verdict: &'static str,
     /// How much trouble it is.
     pub effort: &'static str,
     /// What it costs or gains elsewhere.
     pub costs: Vec<Cost>,
+}
+
+impl Remedy {
+    /// What to set, as one says it: `regulator.sheet = buck, supply.volt = 12 V`.
+    pub fn written(&self) -> String {
+        let each: Vec<String> = self.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
+        each.join(", ")
+    }
 }
 
 /// A figure that a remedy moves.
@@ -55,30 +74,54 @@ pub struct Cost {
 /// Words for effort, the least first (trade judgement, from memory).
 pub const EFFORTS: &[&str] = &["setting", "aiming", "wiring", "print", "part", "supply"];
 
+/// A plan's assessment with its remedies. They are judged by draws: without draws there is none to offer.
+pub fn assess(plan: &Plan, library: &Library, options: Options) -> Assessment {
+    let mut assessment = of_study(&Study::new(plan, options));
+    if options.draws > 0 {
+        seek(plan, library, options, &mut assessment);
+    }
+    assessment
+}
+
 /// Fills in the remedies of every finding. The plan is re-read for changes of sheets, hence the library.
 pub fn seek(plan: &Plan, library: &Library, options: Options, assessment: &mut Assessment) {
+    seek_sharing(plan, library, options, assessment, &Shared::new(options.draws));
+}
+
+/// As [`seek`], with what it computes once for all changes, so that this can be looked at.
+pub fn seek_sharing(
+    plan: &Plan,
+    library: &Library,
+    options: Options,
+    assessment: &mut Assessment,
+    shared: &Shared,
+) {
+    let sieves = [0, PREFIX.min(options.draws), options.draws].map(|draws| Options { draws, ..options });
+    let before = |sieve: usize| of_study(&Study::sharing(plan, sieves[sieve], shared));
     let mut search = Search {
         plan,
         library,
-        views: Arc::new(Views::new(options.draws)),
-        sieves: [0, PREFIX.min(options.draws), options.draws].map(|draws| Options { draws, ..options }),
-        before: [
-            of_study(&Study::new(plan, Options { draws: 0, ..options })),
-            assessment.clone(),
-            assessment.clone(),
-        ],
+        shared: shared.clone(),
+        sieves,
+        before: [before(0), before(1), assessment.clone()],
         tried: BTreeMap::new(),
+        left: PER_FINDING,
+        pairs_left: PAIRS,
     };
-    search.before[1] = of_study(&Study::sharing(plan, search.sieves[1], &search.views));
     for finding in assessment.budgets.iter_mut().flat_map(|budget| &mut budget.findings) {
         let freed = fixed(plan, finding);
-        let paths = freed.iter().map(String::as_str).chain(tries(finding).iter().copied());
+        let paths: Vec<&str> =
+            freed.iter().map(String::as_str).chain(tries(finding).iter().copied()).collect();
         let mut remedies: Vec<Remedy> = Vec::new();
-        for path in paths {
+        search.left = PER_FINDING;
+        for path in &paths {
             if remedies.iter().filter(|remedy| remedy.verdict == "fits").count() >= SHOWN {
                 break;
             }
             remedies.extend(search.first_cure(finding, path));
+        }
+        if remedies.is_empty() && finding.verdict == "over" {
+            remedies.extend(search.first_pair(finding, &paths[..paths.len().min(PAIRED_PATHS)]));
         }
         remedies.sort_by_key(|remedy| (remedy.verdict != "fits", effort_rank(remedy)));
         remedies.truncate(SHOWN);
@@ -94,11 +137,10 @@ pub fn seek(plan: &Plan, library: &Library, options: Options, assessment: &mut A
     let measures = assessment.next.as_ref().is_some_and(|next| !next.at.is_empty());
     let cure = settles("over").or_else(|| if measures { None } else { settles("tight") });
     if let Some((at, (_, remedy))) = cure {
-        let (path, value) =
-            remedy.set.iter().next().map_or(("", ""), |(path, value)| (path.as_str(), value.as_str()));
-        let says =
-            format!("doorwright check {} --fix-with {} ({path} = {value})", typed(&assessment.file), at + 1);
-        assessment.next = Some(Next { at: path.to_string(), says });
+        let path = remedy.set.keys().next().cloned().unwrap_or_default();
+        let file = typed(&assessment.file);
+        let says = format!("doorwright check {file} --fix-with {} ({})", at + 1, remedy.written());
+        assessment.next = Some(Next { at: path, says });
     }
 }
 
@@ -141,49 +183,87 @@ struct Tried {
     after: [Option<Assessment>; 3],
 }
 
+/// Paths with the values that they are set to.
+pub type Changes = BTreeMap<String, String>;
+
 /// The search over one plan: what was before, and what was tried already.
 struct Search<'a> {
     plan: &'a Plan,
     library: &'a Library,
-    views: Arc<Views>,
+    shared: Shared,
     sieves: [Options; 3],
     before: [Assessment; 3],
-    tried: BTreeMap<(String, String), Option<Tried>>,
+    tried: BTreeMap<Changes, Option<Tried>>,
+    /// Assessments that the finding may still cost, by sieve.
+    left: [usize; 3],
+    pairs_left: usize,
 }
 
 impl Search<'_> {
     /// The first value on a path's ladder that cures the finding with room, else the first that makes it milder.
     fn first_cure(&mut self, finding: &Finding, path: &str) -> Option<Remedy> {
+        let values = ladder(path, self.plan, self.library);
+        self.first(finding, values.into_iter().map(|value| BTreeMap::from([(path.to_string(), value)])))
+    }
+
+    /// As [`Self::first_cure`], two paths at once.
+    fn first_pair(&mut self, finding: &Finding, paths: &[&str]) -> Option<Remedy> {
+        let ladders: Vec<Vec<(String, String)>> = paths
+            .iter()
+            .map(|path| {
+                let values = ladder(path, self.plan, self.library).into_iter().take(PAIRED_VALUES);
+                values.map(|value| ((*path).to_string(), value)).collect()
+            })
+            .collect();
+        let mut pairs = Vec::new();
+        for (at, first) in ladders.iter().enumerate() {
+            for second in &ladders[at + 1..] {
+                let both = |a: &(String, String)| {
+                    let a = a.clone();
+                    second.iter().map(move |b| BTreeMap::from([a.clone(), b.clone()]))
+                };
+                pairs.extend(first.iter().flat_map(both));
+            }
+        }
+        pairs.truncate(self.pairs_left);
+        self.pairs_left -= pairs.len();
+        self.first(finding, pairs.into_iter())
+    }
+
+    fn first(&mut self, finding: &Finding, changes: impl Iterator<Item = Changes>) -> Option<Remedy> {
         let mut milder = None;
-        for value in ladder(path, self.plan, self.library) {
-            let Some(verdict) = self.verdict_with(finding, path, &value) else { continue };
-            let found = Some((value, verdict));
+        for set in changes {
+            let Some(verdict) = self.verdict_with(finding, &set) else { continue };
             if verdict == "fits" {
-                milder = found;
+                milder = Some((set, verdict));
                 break;
             }
-            milder = milder.or(found);
+            milder = milder.or(Some((set, verdict)));
         }
-        let (value, verdict) = milder?;
-        let costs = match self.tried.get(&(path.to_string(), value.clone())) {
+        let (set, verdict) = milder?;
+        let costs = match self.tried.get(&set) {
             Some(Some(Tried { after: [.., Some(after)], .. })) => costs(finding, &self.before[2], after),
             _ => Vec::new(),
         };
-        let set = BTreeMap::from([(path.to_string(), value)]);
-        Some(Remedy { set, verdict, effort: EFFORTS[effort(path)], costs })
+        let effort = set.keys().map(|path| effort(path)).max().unwrap_or(0);
+        Some(Remedy { set, verdict, effort: EFFORTS[effort], costs })
     }
 
-    /// Verdict of the finding after a change that helps and harms nothing, through all sieves.
-    fn verdict_with(&mut self, finding: &Finding, path: &str, value: &str) -> Option<&'static str> {
-        let key = (path.to_string(), value.to_string());
-        let (plan, library) = (self.plan, self.library);
-        let tried = self.tried.entry(key).or_insert_with(|| {
-            change(plan, library, path, value).map(|plan| Tried { plan, after: [const { None }; 3] })
-        });
-        let Tried { plan, after } = tried.as_mut()?;
+    /// Verdict of the finding after a change that helps and harms nothing, through all sieves; `None` also when the
+    /// finding has used up what it may cost.
+    fn verdict_with(&mut self, finding: &Finding, set: &Changes) -> Option<&'static str> {
+        if !self.tried.contains_key(set) {
+            let plan = change(self.plan, self.library, set);
+            self.tried.insert(set.clone(), plan.map(|plan| Tried { plan, after: [const { None }; 3] }));
+        }
+        let Tried { plan, after } = self.tried.get_mut(set)?.as_mut()?;
         let mut verdict = None;
-        for ((after, before), options) in after.iter_mut().zip(&self.before).zip(self.sieves) {
-            let after = after.get_or_insert_with(|| of_study(&Study::sharing(plan, options, &self.views)));
+        for (sieve, before) in self.before.iter().enumerate() {
+            if after[sieve].is_none() {
+                self.left[sieve] = self.left[sieve].checked_sub(1)?;
+            }
+            let assess = || of_study(&Study::sharing(plan, self.sieves[sieve], &self.shared));
+            let after = after[sieve].get_or_insert_with(assess);
             verdict = Some(better(finding, before, after)?);
             if !harmless(before, after) {
                 return None;
@@ -216,7 +296,8 @@ fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<
     }
 }
 
-/// No other figure loses its verdict, none that does not fit gets worse, no new finding of a check appears.
+/// No other figure loses its verdict, none that does not fit gets worse, no check finds anything new, be it only tight:
+/// one trouble is not traded for another behind the maker's back.
 fn harmless(before: &Assessment, after: &Assessment) -> bool {
     after.budgets.iter().zip(&before.budgets).all(|(after, before)| {
         let figures = after.figures.iter().all(|figure| {
@@ -227,11 +308,8 @@ fn harmless(before: &Assessment, after: &Assessment) -> bool {
             now < then || now == then && (now < 3 || figure.margin >= was.margin)
         });
         let checks = after.findings.iter().filter(|finding| finding.figure.is_empty()).all(|finding| {
-            before
-                .findings
-                .iter()
-                .any(|was| was.code == finding.code && rank(was.verdict) >= rank(finding.verdict))
-                || rank(finding.verdict) < 2
+            let same = |was: &&Finding| was.code == finding.code && was.about == finding.about;
+            before.findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
         });
         figures && checks
     })
@@ -268,9 +346,10 @@ fn costs(finding: &Finding, before: &Assessment, after: &Assessment) -> Vec<Cost
     costs.into_iter().map(|(_, cost)| cost).collect()
 }
 
-/// The plan with one change, if it can be read.
-fn change(plan: &Plan, library: &Library, path: &str, value: &str) -> Option<Plan> {
-    let text = edit::set(&plan.source.text, path, value).ok()?;
+/// The plan with some changes, if it can be read.
+fn change(plan: &Plan, library: &Library, set: &Changes) -> Option<Plan> {
+    let changes = set.iter().map(|(path, value)| (path.as_str(), value.as_str()));
+    let text = edit::set_all(&plan.source.text, changes).ok()?;
     Plan::read(Source::new(plan.source.name.clone(), text), library).ok()
 }
 
@@ -281,7 +360,13 @@ fn effort_rank(remedy: &Remedy) -> usize {
 fn effort(path: &str) -> usize {
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     match (part, key) {
-        (_, "sheet") => 4,
+        ("cell", "cutoff" | "hysteresis") => 0,
+        ("solar", "tilt" | "facing") => 1,
+        (
+            "supply",
+            "polarity" | "capacitor" | "capacitor_kind" | "reservoir" | "chime_in_series" | "c_to_c",
+        ) => 2,
+        (_, "sheet") | ("solar", "charger") => 4,
         ("supply" | "solar" | "cell", _) => 5,
         ("cable" | "pins", _) => 2,
         ("site", "cells_indoors") => 2,
@@ -361,7 +446,13 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("router.channel", _) => vec![1.0, 6.0, 11.0],
         (_, Kind::Count { low, high }) => (low..=high.min(low + 20)).map(f64::from).collect(),
         ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e6),
-        ("supply.volt", _) => vec![5.0, 5.1, 9.0, 12.0, 15.0, 24.0],
+        // A USB source, a power bank and cells have the voltage that they have; a bell transformer is printed with one
+        // of a few (typical, from memory).
+        ("supply.volt", _) => match station.supply.kind {
+            SupplyKind::Adapter => vec![5.0, 5.1, 9.0, 12.0, 15.0, 24.0],
+            SupplyKind::Bell => vec![8.0, 12.0, 24.0],
+            _ => Vec::new(),
+        },
         ("supply.limit", _) => vec![0.5, 1.0, 1.5, 2.0, 3.0],
         ("supply.rated", _) => vec![4.0, 8.0, 12.0, 16.0, 24.0, 30.0],
         ("supply.capacitor" | "supply.reservoir", _) => {

@@ -6,7 +6,7 @@
 //! are the interval in which the one build will fall.
 
 use crate::draws::Column;
-use crate::physics::{Engine, Hoisted, Views};
+use crate::physics::{Engine, Hoisted, Shared};
 use crate::rule::{Check, Found, Rule};
 use crate::rules;
 use models::luck::{Luck, mix};
@@ -14,7 +14,6 @@ use quantity::Sampler;
 use rayon::prelude::*;
 use station::fields::{FIELDS, Station};
 use station::plan::Plan;
-use std::sync::Arc;
 
 /// How many draws, and under which seed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -104,9 +103,9 @@ impl<'p> Study<'p> {
         Self::with(plan, options, Hoisted::default())
     }
 
-    /// As [`Study::new`], sharing views with studies of nearly the same plan.
-    pub fn sharing(plan: &'p Plan, options: Options, views: &Arc<Views>) -> Study<'p> {
-        Self::with(plan, options, Hoisted::sharing(views.clone()))
+    /// As [`Study::new`], sharing what is dear with studies of nearly the same plan.
+    pub fn sharing(plan: &'p Plan, options: Options, shared: &Shared) -> Study<'p> {
+        Self::with(plan, options, Hoisted::sharing(shared.clone()))
     }
 
     fn with(plan: &'p Plan, options: Options, hoisted: Hoisted) -> Study<'p> {

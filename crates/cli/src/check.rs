@@ -1,23 +1,28 @@
 //! `doorwright check`: the verdicts of a plan.
 
-use crate::load::{self, NOT_SHOWN, Stop};
+use crate::edit;
+use crate::load::{self, Stop};
 use anstream::{eprintln, print, println};
 use budgets::answers;
-use budgets::assessment::{Assessment, of_study};
+use budgets::assessment::{self, Assessment};
 use budgets::remedies;
-use budgets::study::{DRAWS, Options, Study};
-use draw::terminal::{self, Extent};
-use station::edit;
+use budgets::study::{DRAWS, Options};
+use draw::terminal::{self, Extent, WIDTH};
+use draw::wrap::wrapped;
 use station::plan::Plan;
 use station::sheets::Library;
 use std::io::IsTerminal as _;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+/// Most builds that are drawn at once: more take minutes and tell nothing more.
+pub const MOST_DRAWS: i64 = 200_000;
+
 /// Arguments of `check`.
 #[derive(clap::Args)]
 #[command(after_help = "Example: doorwright check plans/kiln-yard-gate.toml\n\n\
-    Exit code: 0 all fits or is tight, 1 not shown to fit, 2 the plan has problems.")]
+    Exit code: 0 all fits or is tight, 1 not shown to fit (with --fix-with: as the plan then stands), 2 the plan has \
+    problems.")]
 pub struct CheckArgs {
     /// The plan, a TOML file.
     plan: PathBuf,
@@ -25,7 +30,7 @@ pub struct CheckArgs {
     #[arg(long)]
     json: bool,
     /// How many builds to draw; 0 for the nominal answer alone, without remedies.
-    #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(0..=200_000))]
+    #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(0..=MOST_DRAWS))]
     draws: u32,
     /// Seed of the draws: the same seed gives the same answer.
     #[arg(long, default_value_t = 1)]
@@ -42,7 +47,7 @@ pub struct CheckArgs {
     /// Does not look for remedies (quicker).
     #[arg(long)]
     no_remedies: bool,
-    /// Takes remedy N: shows the changed lines and writes the plan.
+    /// Takes remedy N: shows the changed lines, writes the plan and tells how it stands then.
     #[arg(long, value_name = "N")]
     fix_with: Option<usize>,
     /// Does not fail because an input is missing.
@@ -52,15 +57,22 @@ pub struct CheckArgs {
 
 /// Runs `check`.
 pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
+    if args.fix_with.is_some() {
+        load::writable(&args.plan)?;
+    }
     let (plan, library) = load::plan(&args.plan)?;
     let options = Options { draws: args.draws, seed: args.seed };
     // The usual count is done before a line could be read.
     if args.draws > 4 * DRAWS && std::io::stderr().is_terminal() {
         eprintln!("Drawing {} builds …", args.draws);
     }
-    let assessment = assess(&plan, &library, options, !args.no_remedies);
+    let assessment = if args.no_remedies {
+        assessment::assess(&plan, options)
+    } else {
+        remedies::assess(&plan, &library, options)
+    };
     if let Some(number) = args.fix_with {
-        return fix(args, &plan, &assessment, number);
+        return fix(args, (&plan, &library), &assessment, number);
     }
     let answers = args.best.then(|| (answers::mounting(&plan), answers::sizes(&plan)));
     if args.json {
@@ -79,29 +91,15 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
             print!("{}", terminal::answers(mounting, sizes));
         }
     }
-    Ok(exit_code(&assessment, args.allow_unknown))
+    Ok(load::exit_code(assessment.verdict, args.allow_unknown))
 }
 
-fn assess(plan: &Plan, library: &Library, options: Options, with_remedies: bool) -> Assessment {
-    let study = Study::new(plan, options);
-    let mut assessment = of_study(&study);
-    // A remedy is judged by draws: without them there is none to offer.
-    if with_remedies && options.draws > 0 {
-        remedies::seek(plan, library, options, &mut assessment);
-    }
-    assessment
-}
-
-/// 0 where all fits or is tight, 1 where something is not shown to fit.
-fn exit_code(assessment: &Assessment, allow_unknown: bool) -> ExitCode {
-    match assessment.verdict {
-        "fits" | "tight" => ExitCode::SUCCESS,
-        "unknown" if allow_unknown => ExitCode::SUCCESS,
-        _ => ExitCode::from(NOT_SHOWN),
-    }
-}
-
-fn fix(args: &CheckArgs, plan: &Plan, assessment: &Assessment, number: usize) -> Result<ExitCode, Stop> {
+fn fix(
+    args: &CheckArgs,
+    (plan, library): (&Plan, &Library),
+    assessment: &Assessment,
+    number: usize,
+) -> Result<ExitCode, Stop> {
     let numbered = remedies::numbered(assessment);
     let count = numbered.len();
     let Some(&(finding, remedy)) = number.checked_sub(1).and_then(|at| numbered.get(at)) else {
@@ -115,11 +113,36 @@ fn fix(args: &CheckArgs, plan: &Plan, assessment: &Assessment, number: usize) ->
         ));
     };
     let changes = remedy.set.iter().map(|(path, value)| (path.as_str(), value.as_str()));
-    let text = edit::set_all(&plan.source.text, changes)
-        .map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
+    let changed = edit::changed(&plan.source, library, changes)?;
     eprintln!("For {}: {}", finding.code, finding.says);
-    crate::edit::show_changes(&plan.source.text, &text);
-    load::write(&args.plan, &text)?;
+    edit::show_changes(&plan.source.text, &changed.source.text);
+    load::write_back(&args.plan, &changed.source.text)?;
     eprintln!("Written: {}", args.plan.display());
-    Ok(ExitCode::SUCCESS)
+    let options = Options { draws: assessment.draws, seed: assessment.seed };
+    let now = remedies::assess(&changed, library, options);
+    let next =
+        now.next.as_ref().map_or_else(|| format!("doorwright check {}", now.file), |next| next.says.clone());
+    for (lead, text) in [("Now:", standing(&now)), ("Next:", next)] {
+        for (at, line) in wrapped(&text, WIDTH - 6).iter().enumerate() {
+            eprintln!("{:<5} {line}", if at == 0 { lead } else { "" });
+        }
+    }
+    Ok(load::exit_code(now.verdict, args.allow_unknown))
+}
+
+/// How the budgets stand, in one line: `pins, memory fit · power is tight · detail does not fit`.
+fn standing(assessment: &Assessment) -> String {
+    let words = [
+        ("fits", "fits", "fit"),
+        ("tight", "is tight", "are tight"),
+        ("unknown", "is not told yet", "are not told yet"),
+        ("over", "does not fit", "do not fit"),
+    ];
+    let groups = words.iter().filter_map(|(verdict, one, several)| {
+        let with = assessment.budgets.iter().filter(|budget| budget.verdict == *verdict);
+        let names: Vec<&str> = with.map(|budget| budget.name).collect();
+        let stand = if names.len() == 1 { one } else { several };
+        (!names.is_empty()).then(|| format!("{} {stand}", names.join(", ")))
+    });
+    groups.collect::<Vec<_>>().join(" · ")
 }

@@ -4,6 +4,7 @@ use crate::load::{self, Stop};
 use anstream::{eprintln, println};
 use draw::paint::{Paint, Tone};
 use station::plan::Plan;
+use station::sheets::Library;
 use station::text::Source;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -24,6 +25,9 @@ pub struct SetArgs {
 
 /// Runs `set`: nothing is written unless the changed plan can be read.
 pub fn set(args: &SetArgs) -> Result<ExitCode, Stop> {
+    if !args.dry_run {
+        load::writable(&args.plan)?;
+    }
     let source = load::text(&args.plan)?;
     let mut changes = Vec::new();
     for change in &args.changes {
@@ -35,16 +39,29 @@ pub fn set(args: &SetArgs) -> Result<ExitCode, Stop> {
         };
         changes.push((path.trim(), value.trim()));
     }
-    let text = station::edit::set_all(&source.text, changes)
-        .map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
-    let library = load::library(Some(&args.plan))?;
-    Plan::read(Source::new(source.name.clone(), text.clone()), &library)
-        .map_err(|problems| Stop::Problems(Box::new(problems)))?;
-    show_changes(&source.text, &text);
+    let library = load::library(Some(&args.plan));
+    let changed = changed(&source, &library, changes)?;
+    load::tell_left_out(&library);
+    show_changes(&source.text, &changed.source.text);
     if !args.dry_run {
-        load::write(&args.plan, &text)?;
+        load::write_back(&args.plan, &changed.source.text)?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// The plan with some changes, read again: nothing may be written that the next command refuses.
+///
+/// # Errors
+/// A change that the plan does not take, or problems of the changed plan.
+pub fn changed<'c>(
+    source: &Source,
+    library: &Library,
+    changes: impl IntoIterator<Item = (&'c str, &'c str)>,
+) -> Result<Plan, Stop> {
+    let text = station::edit::set_all(&source.text, changes)
+        .map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
+    Plan::read(Source::new(source.name.clone(), text), library)
+        .map_err(|problems| Stop::Problems(Box::new(problems)))
 }
 
 /// Prints the lines that differ, old and new, to standard error.

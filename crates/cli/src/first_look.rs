@@ -5,7 +5,7 @@
 use budgets::assessment::{Assessment, BudgetResult, typed};
 use budgets::remedies;
 use draw::terminal::{self, WIDTH};
-use draw::wrap::wrapped;
+use draw::wrap::{capital, wrapped};
 use std::fmt::Write as _;
 
 /// The sheet, at most 80 columns.
@@ -66,9 +66,8 @@ fn told(out: &mut String, assessment: &Assessment, budget: &BudgetResult) {
     let numbered = remedies::numbered(assessment);
     let Some(remedy) = finding.remedies.first() else { return };
     let Some(at) = numbered.iter().position(|(_, known)| known.set == remedy.set) else { return };
-    let change: Vec<String> = remedy.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
     let cure = if remedy.verdict == "fits" { "fits" } else { "is better" };
-    let change = format!("{} {cure}", change.join(", "));
+    let change = format!("{} {cure}", remedy.written());
     let take = format!("doorwright check {} --fix-with {}", typed(&assessment.file), at + 1);
     let apart = change.chars().count() + take.chars().count() > WIDTH - 11;
     let _ = writeln!(out, "       ▸ {change}:{}{take}", if apart { "\n         " } else { " " });
@@ -89,9 +88,4 @@ fn next(out: &mut String, assessment: &Assessment) {
     for (at, line) in wrapped(&says, WIDTH - 8).into_iter().enumerate() {
         let _ = writeln!(out, " {} {line}", if at == 0 { "Next:" } else { "     " });
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }

@@ -105,8 +105,7 @@ pub fn write(path: &Path, sheet: &str) -> Result<(), Stop> {
     if let Some(folder) = path.parent()
         && let Err(error) = std::fs::create_dir_all(folder)
     {
-        let why = error.to_string();
-        let why = why.split(" (os error").next().unwrap_or(&why).to_lowercase();
+        let why = load::plain(&error);
         return Err(Stop::Message(format!("{} cannot be made: {why}", folder.display()), String::new()));
     }
     load::write(path, sheet)

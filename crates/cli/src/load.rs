@@ -10,7 +10,7 @@ use station::plan::Plan;
 use station::sheets::Library;
 use station::text::{Problem, Problems, Source};
 use std::fs;
-use std::io::Read;
+use std::io::{Read, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -18,6 +18,15 @@ use std::process::ExitCode;
 pub const NOT_SHOWN: u8 = 1;
 /// Exit code of bad input.
 pub const BAD_INPUT: u8 = 2;
+
+/// The exit code of a verdict: 0 where all fits or is tight, 1 where something is not shown to fit.
+pub fn exit_code(verdict: &str, allow_unknown: bool) -> ExitCode {
+    match verdict {
+        "fits" | "tight" => ExitCode::SUCCESS,
+        "unknown" if allow_unknown => ExitCode::SUCCESS,
+        _ => ExitCode::from(NOT_SHOWN),
+    }
+}
 
 /// What went wrong before a command could do its work; already worded for the user.
 #[derive(Debug)]
@@ -43,6 +52,9 @@ impl Stop {
 /// Longest file that is read at all.
 const LONGEST_FILE: u64 = 4 << 20;
 
+/// Some editors begin every file with a byte order mark.
+const MARK: &str = "\u{feff}";
+
 /// Reads a text file, or standard input for `-`.
 pub fn text(path: &Path) -> Result<Source, Stop> {
     let name = path.display().to_string();
@@ -66,7 +78,7 @@ pub fn text(path: &Path) -> Result<Source, Stop> {
         ));
     }
     match String::from_utf8(bytes) {
-        Ok(text) => Ok(Source::new(name, text.strip_prefix('\u{feff}').unwrap_or(&text))),
+        Ok(text) => Ok(Source::new(name, text.strip_prefix(MARK).unwrap_or(&text))),
         Err(error) => {
             let valid = error.utf8_error().valid_up_to();
             let line = error.as_bytes()[..valid].iter().filter(|&&byte| byte == b'\n').count() + 1;
@@ -78,7 +90,8 @@ pub fn text(path: &Path) -> Result<Source, Stop> {
     }
 }
 
-fn plain(error: &std::io::Error) -> String {
+/// The system's words without its number.
+pub fn plain(error: &std::io::Error) -> String {
     let text = error.to_string();
     text.split(" (os error").next().unwrap_or(&text).to_lowercase()
 }
@@ -96,18 +109,50 @@ fn near_file(path: &Path) -> String {
     }
 }
 
-/// All sheets at hand for a plan at this path.
-pub fn library(plan: Option<&Path>) -> Result<Library, Stop> {
+/// All sheets at hand for a plan at this path; the library keeps what is wrong with those that cannot be used.
+pub fn library(plan: Option<&Path>) -> Library {
     let mut library = Library::shipped();
     let beside = plan.map(|plan| plan.parent().unwrap_or(Path::new("")).join("sheets"));
     for folder in own_folder().into_iter().chain(beside) {
         for file in toml_files(&folder) {
-            // The program's own folder holds the sheets that ship, one folder a kind: they are there already.
-            let source = text(&file)?;
-            library.add(source).map_err(|problems| Stop::Problems(Box::new(problems)))?;
+            // Problems of a sheet are the business of the plan that names it: the library hands them to it.
+            match text(&file) {
+                Ok(source) => {
+                    let _ = library.add(source);
+                }
+                Err(Stop::Problems(problems)) => {
+                    library.add_broken(Source::new(file.display().to_string(), ""), *problems);
+                }
+                Err(Stop::Message(says, hint)) => {
+                    let source = Source::new(file.display().to_string(), "");
+                    let mut problems = Problems::default();
+                    problems.add(&source, 0..0, says, Some(hint).filter(|hint| !hint.is_empty()));
+                    library.add_broken(source, problems);
+                }
+            }
         }
     }
-    Ok(library)
+    library
+}
+
+/// One line about sheets that are left out; whoever needs them is told more.
+pub fn tell_left_out(library: &Library) {
+    let mut files = library.broken().map(|(file, _)| file);
+    let Some(first) = files.next() else { return };
+    let more = match files.count() {
+        0 => String::new(),
+        more => format!(" (and {more} more)"),
+    };
+    eprintln!("note: {first}{more} is left out: doorwright sheets check shows what is wrong");
+}
+
+/// All that is wrong with sheets that are left out.
+pub fn print_left_out(library: &Library) {
+    let mut all = Problems::default();
+    library.broken().for_each(|(_, problems)| all.extend(problems.clone()));
+    if !all.list.is_empty() {
+        print_problems(&all);
+    }
 }
 
 /// Where the user's own sheets live.
@@ -137,13 +182,41 @@ fn toml_files(folder: &Path) -> Vec<PathBuf> {
 /// A plan with all sheets at hand.
 pub fn plan(path: &Path) -> Result<(Plan, Library), Stop> {
     let source = text(path)?;
-    let library = library(Some(path))?;
+    let library = library(Some(path));
     let plan = Plan::read(source, &library).map_err(|problems| Stop::Problems(Box::new(problems)))?;
+    tell_left_out(&library);
     Ok((plan, library))
 }
 
+/// Refuses what cannot be written over: standard input, which every command reads as `-`.
+///
+/// # Errors
+/// The path is `-`.
+pub fn writable(path: &Path) -> Result<(), Stop> {
+    if path.as_os_str() == "-" {
+        return Err(Stop::Message(
+            "- stands for standard input, and nothing can be written there".into(),
+            "save it in a file and name that; ./- is a file of that name".into(),
+        ));
+    }
+    Ok(())
+}
+
+/// Writes a changed plan back to where it was read; a byte order mark at its start stays.
+///
+/// # Errors
+/// As [`write`].
+pub fn write_back(path: &Path, text: &str) -> Result<(), Stop> {
+    let marked = fs::read(path).is_ok_and(|old| old.starts_with(MARK.as_bytes()));
+    if marked { write(path, &format!("{MARK}{text}")) } else { write(path, text) }
+}
+
 /// Writes a file whole or not at all: beside it first, then renamed.
+///
+/// # Errors
+/// The path is `-`, or something cannot be written.
 pub fn write(path: &Path, text: &str) -> Result<(), Stop> {
+    writable(path)?;
     let failed = |error: &std::io::Error| {
         Stop::Message(format!("{} cannot be written: {}", path.display(), plain(error)), String::new())
     };
@@ -152,7 +225,10 @@ pub fn write(path: &Path, text: &str) -> Result<(), Stop> {
     let mut beside = target.as_os_str().to_owned();
     beside.push(format!(".{}.part", std::process::id()));
     let beside = PathBuf::from(beside);
-    let written = fs::write(&beside, text)
+    // On the disk before it takes the old one's place: after a power cut either of the two is there, whole.
+    let whole = |mut file: fs::File| file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    let written = fs::File::create(&beside)
+        .and_then(whole)
         .and_then(|()| {
             fs::metadata(&target).map_or(Ok(()), |old| fs::set_permissions(&beside, old.permissions()))
         })

@@ -5,13 +5,15 @@
 //! [`station::draft`]; this file knows where it goes.
 
 use crate::ask::{self, Person};
+use crate::check::MOST_DRAWS;
 use crate::first_look;
 use crate::import::{self, Wish};
 use crate::load::{self, Stop};
 use anstream::{eprint, eprintln, print, println};
-use budgets::assessment::{Next, of_study};
+use budgets::assessment::Next;
 use budgets::remedies;
-use budgets::study::{DRAWS, Options, Study};
+use budgets::study::{DRAWS, Options};
+use draw::wrap::capital;
 use station::draft::{self, Answers, Feed, Place};
 use station::plan::Plan;
 use station::sheets::Library;
@@ -52,7 +54,7 @@ pub struct NewArgs {
     #[arg(long)]
     json: bool,
     /// How many builds to draw; 0 for the nominal answer alone.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=MOST_DRAWS))]
     draws: Option<u32>,
 }
 
@@ -108,7 +110,7 @@ fn draft<R: BufRead>(args: &NewArgs, mut person: Option<&mut Person<R>>) -> Resu
     };
     // The plan's folder holds the maker's own sheets; it is known before the plan's name is.
     let folder = args.file.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_path_buf();
-    let library = load::library(Some(&folder.join("new.toml")))?;
+    let library = load::library(Some(&folder.join("new.toml")));
     let mut board = match &args.board {
         Some(said) => board_of(said, &library)?,
         None => Board::Open,
@@ -226,14 +228,13 @@ fn named(args: &NewArgs) -> Option<PathBuf> {
 fn station_name(plan: &Path) -> String {
     let stem =
         plan.file_stem().map(|stem| stem.to_string_lossy().replace(['-', '_'], " ")).unwrap_or_default();
-    let mut chars = stem.trim().chars();
-    chars.next().map_or("Station".into(), |first| first.to_uppercase().chain(chars).collect())
+    if stem.trim().is_empty() { "Station".into() } else { capital(stem.trim()) }
 }
 
 /// Writes what a draft holds, unless it cannot be read or something is in its place.
 fn write(files: &Files, force: bool) -> Result<(), Stop> {
     import::free(&files.plan, force)?;
-    let mut library = load::library(Some(&files.plan))?;
+    let mut library = load::library(Some(&files.plan));
     if let Some((path, sheet)) = &files.sheet {
         import::free(path, force)?;
         let source = Source::new(path.display().to_string(), sheet.clone());
@@ -271,11 +272,7 @@ fn write(files: &Files, force: bool) -> Result<(), Stop> {
 fn verdict(path: &Path, sheet: Option<&Path>, args: &NewArgs) -> Result<(), Stop> {
     let (plan, library) = load::plan(path)?;
     let options = Options { draws: args.draws.unwrap_or(DRAWS), seed: 1 };
-    let mut assessment = of_study(&Study::new(&plan, options));
-    // A remedy is judged by draws: without them there is none to offer.
-    if options.draws > 0 {
-        remedies::seek(&plan, &library, options, &mut assessment);
-    }
+    let mut assessment = remedies::assess(&plan, &library, options);
     if let Some(sheet) = sheet {
         // A pin table tells the camera's pins only: without the rest of the sheet no pin can be judged.
         let says = format!("write chip and pads into {} (doorwright sheets list chip)", sheet.display());

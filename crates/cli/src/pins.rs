@@ -54,11 +54,7 @@ pub fn run(args: &PinsArgs) -> Result<ExitCode, Stop> {
             );
         }
     }
-    Ok(match list.verdict {
-        "fits" | "tight" => ExitCode::SUCCESS,
-        "unknown" if args.allow_unknown => ExitCode::SUCCESS,
-        _ => ExitCode::from(NOT_SHOWN),
-    })
+    Ok(load::exit_code(list.verdict, args.allow_unknown))
 }
 
 fn against(args: &PinsArgs, list: &WiringList, file: &Path) -> Result<ExitCode, Stop> {

@@ -105,13 +105,15 @@ pub fn run(args: &SheetsArgs) -> Result<ExitCode, Stop> {
     }
 }
 
-/// Sheets that ship, the user's own, and those in `sheets/` here.
-fn at_hand() -> Result<Library, Stop> {
-    load::library(Some(Path::new("plan.toml")))
+/// Sheets that ship, the user's own, and those in `sheets/` here; what is wrong with any of them is told.
+fn at_hand() -> Library {
+    let library = load::library(Some(Path::new("plan.toml")));
+    load::print_left_out(&library);
+    library
 }
 
 fn list(kind: Option<&str>, as_json: bool) -> Result<ExitCode, Stop> {
-    let library = at_hand()?;
+    let library = at_hand();
     if let Some(kind) = kind
         && sheets::kind(kind).is_none()
     {
@@ -243,7 +245,7 @@ fn find(library: &Library, wanted: &str) -> Result<Sheet, Stop> {
 }
 
 fn show(wanted: &str, as_json: bool, as_toml: bool) -> Result<ExitCode, Stop> {
-    let library = at_hand()?;
+    let library = at_hand();
     let sheet = find(&library, wanted)?;
     if as_toml {
         print!("{}", sheet.text.text);
@@ -335,11 +337,11 @@ fn check_one(file: &Path) -> Result<(), Stop> {
 fn beside(file: &Path) -> Library {
     let folder = file.ancestors().find(|folder| folder.file_name().is_some_and(|name| name == "sheets"));
     let plan = folder.and_then(Path::parent).unwrap_or(Path::new("")).join("plan.toml");
-    load::library(Some(&plan)).unwrap_or_default()
+    load::library(Some(&plan))
 }
 
 fn import(args: &ImportArgs) -> Result<ExitCode, Stop> {
-    let library = load::library(Some(&args.out.join("plan.toml"))).unwrap_or_default();
+    let library = load::library(Some(&args.out.join("plan.toml")));
     if let Some(chip) = &args.chip {
         find(&library, &format!("chip/{chip}"))?;
     }

@@ -41,7 +41,7 @@ pub fn run() -> Result<ExitCode, Stop> {
     });
     match way.unwrap_or(1) {
         2 => {
-            sheets::list_kind(&load::library(Some(Path::new("plan.toml")))?, "board");
+            sheets::list_kind(&load::library(Some(Path::new("plan.toml"))), "board");
             eprintln!("Comparing them by price is not built yet. A plan with an open board tells what one");
             eprintln!("must be able to do; name one later and see what changes.");
             new::run(&NewArgs::with_board("none"))
@@ -91,13 +91,9 @@ fn here(file: PathBuf) -> Option<Here> {
     if !headed || top.any(|line| line.split('=').next().is_some_and(|key| key.trim() == "kind")) {
         return None;
     }
-    let read = match load::library(Some(&file)) {
-        Ok(library) => Plan::read(source, &library)
-            .map(|plan| (plan.name, plan.revision))
-            .map_err(|problems| problems.list.len()),
-        Err(Stop::Problems(problems)) => Err(problems.list.len()),
-        Err(Stop::Message(..)) => Err(1),
-    };
+    let read = Plan::read(source, &load::library(Some(&file)))
+        .map(|plan| (plan.name, plan.revision))
+        .map_err(|problems| problems.list.len());
     Some(Here { file, read })
 }
 

@@ -4,7 +4,7 @@
 //! `--write` the view and the law go into a plan; its comments stay.
 
 use crate::ask::{self, Person};
-use crate::edit::show_changes;
+use crate::edit::{changed, show_changes};
 use crate::load::{self, NOT_SHOWN, Stop};
 use anstream::{eprintln, print, println};
 use draw::terminal::WIDTH;
@@ -14,10 +14,8 @@ use models::optics::tape::{Lesson, Readings, TapeError, learn};
 use quantity::show;
 use serde_json::json;
 use station::choices::LensLaw;
-use station::edit::set_all;
 use station::fields::index_of;
 use station::plan::{Origin, Plan};
-use station::text::Source;
 use std::fmt::Write as _;
 use std::io::BufRead;
 use std::path::{Path, PathBuf};
@@ -321,6 +319,7 @@ fn absurd(lesson: &Lesson) -> String {
 
 /// A plan whose lens can be told by its view.
 fn writable(path: &Path) -> Result<Plan, Stop> {
+    load::writable(path)?;
     let (plan, _) = load::plan(path)?;
     let focal = index_of("lens.focal").map(|index| plan.origins[index].clone());
     match focal {
@@ -338,15 +337,11 @@ fn writable(path: &Path) -> Result<Plan, Stop> {
 
 /// Puts view and law into the plan; nothing is written unless the changed plan reads.
 fn write(path: &Path, plan: &Plan, lesson: &Lesson) -> Result<(), Stop> {
-    let before = &plan.source.text;
     let changes = [("lens.view", view(lesson)), ("lens.law", word(lesson.best().law).to_string())];
-    let text = set_all(before, changes.iter().map(|(key, value)| (*key, value.as_str())))
-        .map_err(|wrong| Stop::Message(wrong.says, wrong.hint.unwrap_or_default()))?;
-    let library = load::library(Some(path))?;
-    Plan::read(Source::new(plan.source.name.clone(), text.clone()), &library)
-        .map_err(|problems| Stop::Problems(Box::new(problems)))?;
-    show_changes(before, &text);
-    load::write(path, &text)?;
+    let changes = changes.iter().map(|(key, value)| (*key, value.as_str()));
+    let changed = changed(&plan.source, &load::library(Some(path)), changes)?;
+    show_changes(&plan.source.text, &changed.source.text);
+    load::write_back(path, &changed.source.text)?;
     eprintln!("Written: {}", path.display());
     Ok(())
 }

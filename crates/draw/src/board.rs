@@ -5,7 +5,7 @@
 //! about, which also has a mark and a sentence below. Reads a [`WiringList`] and the board's places; computes no pin.
 
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, SMALL, Svg};
-use crate::wrap::wrapped;
+use crate::wrap::{capital, wrapped};
 use budgets::wiring::{Wire, WiringList};
 use models::pins::board::{Pin, Taken};
 use models::pins::level::Level;
@@ -499,11 +499,6 @@ fn findings(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
         }
     }
     y
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn title_block(svg: &mut Svg, list: &WiringList, name: &str, y: f64) -> f64 {

@@ -350,10 +350,10 @@ fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Re
 }
 
 fn remedy_words(remedy: &Remedy, first: bool) -> String {
-    let change: Vec<String> = remedy.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
+    let change = remedy.written();
     let cure = if remedy.verdict == "fits" { "fits" } else { "better, still tight" };
     if !first {
-        return format!("{}: {cure}", change.join(", "));
+        return format!("{}: {cure}", change);
     }
     let costs: Vec<String> = remedy
         .costs
@@ -369,7 +369,7 @@ fn remedy_words(remedy: &Remedy, first: bool) -> String {
         })
         .collect();
     let costs = if costs.is_empty() { String::new() } else { format!("; {}", costs.join(", ")) };
-    format!("{}: {cure} ({}){costs}", change.join(", "), remedy.effort)
+    format!("{}: {cure} ({}){costs}", change, remedy.effort)
 }
 
 fn assumptions(out: &mut String, a: &Assessment, all: bool) {

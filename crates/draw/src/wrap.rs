@@ -18,3 +18,9 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     }
     lines
 }
+
+/// The text with its first letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

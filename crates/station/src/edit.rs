@@ -6,7 +6,7 @@
 use crate::fields::{FIELDS, Field, Kind, PARTS, index_of};
 use crate::sheets::KINDS;
 use crate::values::{self, Wrong};
-use toml_edit::{DocumentMut, Item, Table, Value};
+use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
 
 /// Sets `path` (`camera.size`, `lens.sheet`, `pins.sounder`, `name`) to `value`, as it would stand in a plan
 /// without its quotes, and returns the new text.
@@ -21,7 +21,7 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
         hint: Some("mend the plan first: doorwright check shows all its problems".into()),
     })?;
     let Some((part, key)) = path.split_once('.') else {
-        put(document.as_table_mut(), path, value);
+        put(document.as_table_mut(), path, value)?;
         return Ok(with_line_ends_of(text, document.to_string()));
     };
     let is_new = !document.contains_key(part);
@@ -33,18 +33,9 @@ pub fn set(text: &str, path: &str, value: &str) -> Result<String, Wrong> {
             hint: Some(format!("write [{part}] and its keys below it")),
         });
     };
-    match table.get_mut(key) {
-        // A demand under a name of its own says which one it is: only its pin changes.
-        Some(Item::Value(Value::InlineTable(demand))) if part == "pins" => match demand.get_mut("pin") {
-            Some(old) => replace(old, value),
-            None => {
-                demand.insert("pin", value);
-            }
-        },
-        Some(Item::Value(old)) => replace(old, value),
-        _ => {
-            table.insert(key, Item::Value(value));
-        }
+    match table.get_mut(key).and_then(Item::as_table_like_mut) {
+        Some(demand) if part == "pins" => put(demand, "pin", value)?,
+        _ => put(table, key, value)?,
     }
     if is_new
         && !text.trim().is_empty()
@@ -81,13 +72,23 @@ pub fn set_all<'a>(
     changes.into_iter().try_fold(text.to_string(), |text, (path, value)| set(&text, path, value))
 }
 
-fn put(table: &mut Table, key: &str, value: Value) {
+/// Sets a key of a table. A demand under a name of its own says which one it is: only its `pin` changes.
+fn put(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), Wrong> {
     match table.get_mut(key) {
         Some(Item::Value(old)) => replace(old, value),
-        _ => {
+        Some(Item::None) | None => {
             table.insert(key, Item::Value(value));
         }
+        // What stands there has keys of its own: a value written over it would lose them.
+        Some(Item::Table(_) | Item::ArrayOfTables(_)) => {
+            return Err(Wrong {
+                at: None,
+                says: format!("`{key}` is a table in this plan, and a single value is to be set"),
+                hint: Some(format!("take the table out and write {key} = … in its place")),
+            });
+        }
     }
+    Ok(())
 }
 
 /// Replaces a value but keeps the space before and the comment after it.
@@ -142,6 +143,47 @@ mod tests {
         let text = "[pins]\nsecond = { is = \"plate\", pin = 12 }\n";
         let changed = set(text, "pins.second", "any").unwrap();
         assert_eq!(changed, "[pins]\nsecond = { is = \"plate\", pin = \"any\" }\n");
+    }
+
+    /// The same demand as a table of its own, as dotted keys and in one line: `is`, comments and neighbours stay.
+    #[test]
+    fn a_demand_is_changed_in_whatever_form_it_stands() {
+        for (text, was, is) in [
+            (
+                "[pins.plate]\nis = \"plate\" # mine\npin = 12 # soldered\n\n[pins.lamp]\nis = \"status-lamp\"\n",
+                "pin = 12",
+                "pin = \"any\"",
+            ),
+            (
+                "[pins]\nplate.is = \"plate\" # mine\nplate.pin = 12 # soldered\nlamp = 4\n",
+                "pin = 12",
+                "pin = \"any\"",
+            ),
+            ("pins.plate.pin = 12 # soldered\npins.lamp = 4\n", "pin = 12", "pin = \"any\""),
+            ("pins.plate = 12 # soldered\n", "plate = 12", "plate = \"any\""),
+            ("pins = { plate = { is = \"plate\", pin = 12 } } # all\n", "pin = 12", "pin = \"any\""),
+            // Nothing said of its pin yet.
+            ("[pins.plate]\nis = \"plate\" # mine\n", "# mine\n", "# mine\npin = \"any\"\n"),
+        ] {
+            assert_eq!(set(text, "pins.plate", "any").as_deref(), Ok(text.replacen(was, is, 1).as_str()));
+        }
+    }
+
+    #[test]
+    fn what_is_no_value_is_refused_and_never_written_over() {
+        for (text, path, value) in [
+            ("[camera.size]\nwidth = 640\n", "camera.size", "640x480"),
+            ("[[camera.size]]\nwidth = 640\n", "camera.size", "640x480"),
+            ("camera.size.width = 640\n", "camera.size", "640x480"),
+            ("[lens.sheet]\n", "lens.sheet", "plain-66"),
+            ("[name]\nfirst = 1\n", "name", "x"),
+            ("[[pins.plate]]\npin = 1\n", "pins.plate", "any"),
+            ("[pins.plate.pin]\nx = 1\n", "pins.plate", "any"),
+            ("[[camera]]\n", "camera.size", "640x480"),
+        ] {
+            let wrong = set(text, path, value).unwrap_err();
+            assert!(wrong.says.contains("table in this plan") && wrong.hint.is_some(), "{text}: {wrong:?}");
+        }
     }
 
     #[test]

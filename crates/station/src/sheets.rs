@@ -20,6 +20,7 @@ use crate::text::{Problems, Source};
 use crate::tree::{Node, Table, with_tree};
 use crate::values::{self, Reading};
 use std::ops::Range;
+use std::path::Path;
 
 include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
 
@@ -157,6 +158,8 @@ struct Stored {
     file: String,
     text: std::borrow::Cow<'static, str>,
     shipped: bool,
+    /// Why it cannot be told what it is; its kind may be empty then, its name a guess.
+    broken: Option<Problems>,
 }
 
 /// The sheets at hand: those that ship, then the user's, later ones before earlier ones.
@@ -195,6 +198,7 @@ impl Library {
                 file: format!("sheet {kind}/{name}"),
                 text: text.into(),
                 shipped: true,
+                broken: None,
             })
             .collect();
         Self { stored }
@@ -203,7 +207,8 @@ impl Library {
     /// Adds a sheet of the user; it goes before one of the same kind and name that is there already.
     ///
     /// # Errors
-    /// When the text is no TOML or names no kind and name.
+    /// When the text is no TOML or names no kind and name. It is kept all the same, under the name that its lines or its
+    /// file suggest: a plan that names it gets these problems from [`find`](Self::find), others have nothing to do with it.
     pub fn add(&mut self, source: Source) -> Result<(), Problems> {
         let mut problems = Problems::default();
         let head = with_tree(&source, &mut problems, |mut table, problems| {
@@ -213,23 +218,39 @@ impl Library {
         });
         match head.flatten() {
             Some((kind, name)) if problems.list.is_empty() => {
-                self.stored.push(Stored {
-                    kind,
-                    name,
-                    file: source.name,
-                    text: source.text.into(),
-                    shipped: false,
-                });
+                let (file, text) = (source.name, source.text.into());
+                self.stored.push(Stored { kind, name, file, text, shipped: false, broken: None });
                 Ok(())
             }
-            _ => Err(problems.sorted()),
+            _ => {
+                let problems = problems.sorted();
+                self.add_broken(source, problems.clone());
+                Err(problems)
+            }
         }
+    }
+
+    /// Keeps a sheet whose text cannot be had or used, for the plan that names it.
+    pub fn add_broken(&mut self, source: Source, problems: Problems) {
+        let file = Path::new(&source.name);
+        let folder = || file.parent()?.file_name()?.to_str().map(str::to_string);
+        let stem = || file.file_stem()?.to_str().map(str::to_string);
+        let kind = written(&source.text, "kind").or_else(folder).unwrap_or_default();
+        let kind = self::kind(&kind).map_or("", |kind| kind.name).to_string();
+        let name = written(&source.text, "name").or_else(stem).unwrap_or_default();
+        let (file, text) = (source.name, source.text.into());
+        self.stored.push(Stored { kind, name, file, text, shipped: false, broken: Some(problems) });
+    }
+
+    /// What is wrong with each sheet of which it cannot be told what it is, by file.
+    pub fn broken(&self) -> impl Iterator<Item = (&str, &Problems)> {
+        self.stored.iter().filter_map(|stored| Some((stored.file.as_str(), stored.broken.as_ref()?)))
     }
 
     /// All sheets, by kind and name; a hidden one (same kind and name as a later one) is left out.
     pub fn list(&self) -> Vec<Listed<'_>> {
         let mut listed: Vec<Listed<'_>> = Vec::new();
-        for stored in self.stored.iter().rev() {
+        for stored in self.stored.iter().rev().filter(|stored| !stored.kind.is_empty()) {
             if !listed.iter().any(|seen| seen.kind == stored.kind && seen.name == stored.name) {
                 listed.push(Listed {
                     kind: &stored.kind,
@@ -251,8 +272,14 @@ impl Library {
 
     /// The text of a sheet.
     pub fn source(&self, kind: &str, name: &str) -> Option<Source> {
-        let stored = self.stored.iter().rev().find(|stored| stored.kind == kind && stored.name == name)?;
+        let stored = self.stored(kind, name)?;
         Some(Source::new(stored.file.clone(), stored.text.clone()))
+    }
+
+    /// The sheet of that kind and name, or a broken one that may be it.
+    fn stored(&self, kind: &str, name: &str) -> Option<&Stored> {
+        let mut later_first = self.stored.iter().rev().filter(|stored| stored.name == name);
+        later_first.find(|stored| stored.kind == kind || stored.broken.is_some() && stored.kind.is_empty())
     }
 
     /// Finds and reads a sheet.
@@ -260,15 +287,26 @@ impl Library {
     /// # Errors
     /// [`NotFound`](FindError::NotFound) with the nearest name, or what is wrong in the sheet.
     pub fn find(&self, kind: &str, name: &str) -> Result<Sheet, FindError> {
-        let Some(source) = self.source(kind, name) else {
+        let Some(stored) = self.stored(kind, name) else {
             let names = self.names(kind);
             return Err(FindError::NotFound {
                 nearest: quantity::nearest(name, names.iter().copied()).map(str::to_string),
                 known: names.into_iter().map(str::to_string).collect(),
             });
         };
-        read(&source).map_err(FindError::Wrong)
+        if let Some(problems) = &stored.broken {
+            return Err(FindError::Wrong(problems.clone()));
+        }
+        read(&Source::new(stored.file.clone(), stored.text.clone())).map_err(FindError::Wrong)
     }
+}
+
+/// What a line `key = "…"` at the top of a text says, though the text as a whole is no TOML.
+fn written(text: &str, key: &str) -> Option<String> {
+    let mut top = text.lines().map(str::trim).take_while(|line| !line.starts_with('['));
+    let value = top.find_map(|line| line.strip_prefix(key)?.trim_start().strip_prefix('='))?;
+    let value = value.trim_start().strip_prefix('"')?;
+    value.split_once('"').map(|(value, _)| value.to_string())
 }
 
 /// Why a sheet cannot be had.

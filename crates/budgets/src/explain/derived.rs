@@ -5,6 +5,7 @@
 
 use super::{Fact, Page, folded};
 use crate::rule::{Rule, Sense};
+use crate::rules::pin_words::capital;
 use station::fields::{FIELDS, Field, Kind, Nature, PARTS};
 
 /// The page of a field, by its folded path.
@@ -144,7 +145,5 @@ pub(super) fn figure_source(code: &str) -> Vec<Fact> {
 
 /// With a capital and a full stop.
 fn sentence(help: &str) -> String {
-    let mut chars = help.chars();
-    let first = chars.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", chars.as_str())
+    format!("{}.", capital(help))
 }

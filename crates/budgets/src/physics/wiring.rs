@@ -11,7 +11,7 @@ use models::pins::demand::Demand;
 use models::pins::{Alternative, Case, Conflict, Line, Relaxation, Solved, Unusable};
 use station::choices::Rest;
 use station::parts::Parts;
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// The wiring that was chosen.
 #[derive(Debug)]
@@ -45,14 +45,43 @@ pub enum Stop {
     Unusable(Unusable),
 }
 
+/// Wirings that several studies share: one for each board with its demands, and nothing else decides one.
+///
+/// Boards and demands are compared whole, so that whatever a change of the plan touches (another board, the rail, the
+/// camera's clock, a pin let go, a station that no longer sleeps) is another question, and everything else is not.
+#[derive(Debug, Default)]
+pub struct Wirings {
+    solved: Mutex<Vec<(Board, Arc<Wiring>)>>,
+}
+
+impl Wirings {
+    /// The best wiring of a plan's demands on its board; `None` without a board.
+    pub(super) fn of(&self, parts: &Parts, rest: Rest) -> Option<Arc<Wiring>> {
+        let board = &parts.board.as_ref()?.board;
+        let wanted = parts.wanted(rest);
+        // A thread that panicked has left whole wirings behind or none: what is there can be used.
+        let mut solved = self.solved.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = solved.iter().find(|(known, wiring)| known == board && wiring.wanted == wanted);
+        if let Some((_, wiring)) = known {
+            return Some(wiring.clone());
+        }
+        let wiring = Arc::new(Wiring::new(board, wanted));
+        solved.push((board.clone(), wiring.clone()));
+        Some(wiring)
+    }
+
+    /// How many were solved.
+    pub fn count(&self) -> usize {
+        self.solved.lock().unwrap_or_else(PoisonError::into_inner).len()
+    }
+}
+
 /// Most demands that are left out by search; beyond that the last of each conflict goes.
 const LEFT_OUT_MAX: usize = 3;
 
 impl Wiring {
-    /// The best wiring of a plan's demands on its board; `None` without a board.
-    pub(super) fn new(parts: &Parts, rest: Rest) -> Option<Self> {
-        let board = &parts.board.as_ref()?.board;
-        let wanted = parts.wanted(rest);
+    /// The best wiring of demands on a board.
+    fn new(board: &Board, wanted: Vec<Demand>) -> Self {
         let mut wiring = Self {
             lines: vec![None; wanted.len()],
             wanted,
@@ -65,7 +94,7 @@ impl Wiring {
             Ok(case) => case,
             Err(unusable) => {
                 wiring.stop = Some(Stop::Unusable(unusable));
-                return Some(wiring);
+                return wiring;
             }
         };
         let solved = match case.solve() {
@@ -89,7 +118,7 @@ impl Wiring {
                 wiring.lines[demand] = Some(line);
             }
         }
-        Some(wiring)
+        wiring
     }
 
     /// Demands that found no pin; NaN when the search gave up or the facts contradict each other.
@@ -154,9 +183,17 @@ impl Wiring {
 /// The most demands that can be wired together, by index, and their wiring.
 fn most(board: &Board, wanted: &[Demand]) -> Option<(Vec<usize>, models::pins::Wiring)> {
     let all: Vec<usize> = (0..wanted.len()).collect();
-    (1..=LEFT_OUT_MAX)
+    let crowded = Case::new(board, wanted).ok()?.unmatched();
+    // Pins alone leave out these at least: where the others can be wired, nobody can do better.
+    let seated: Vec<usize> = all.iter().copied().filter(|demand| !crowded.contains(demand)).collect();
+    if !crowded.is_empty()
+        && let Tried::Wired(wiring) = tried(board, wanted, &seated)
+    {
+        return Some((seated, wiring));
+    }
+    (crowded.len().max(1)..=LEFT_OUT_MAX)
         .find_map(|less| without(board, wanted, &all, less))
-        .or_else(|| greedily(board, wanted, all))
+        .or_else(|| greedily(board, wanted, seated))
 }
 
 /// What is left to wire: the demands of `kept`, or those of them that cannot stand together.
@@ -218,6 +255,9 @@ mod tests {
     use super::*;
     use models::pins::demand::{DemandKind, Needs};
     use models::pins::sample;
+    use station::plan::Plan;
+    use station::sheets::Library;
+    use station::text::Source;
 
     fn demands(needs: &[Needs]) -> Vec<Demand> {
         needs.iter().map(|needs| Demand::new(DemandKind::Other("x".into()), needs.clone())).collect()
@@ -232,5 +272,29 @@ mod tests {
         let room = Case::new(&board, &wanted[..1]).unwrap().prices()[0].iter().flatten().count();
         assert_eq!(kept.len(), room.min(30));
         assert_eq!(kept, (0..kept.len()).collect::<Vec<_>>(), "the last of the plan give way");
+    }
+
+    /// The same question is answered once, whoever asks; another pin, rail or need is another question.
+    #[test]
+    fn a_wiring_is_solved_once_for_equal_boards_and_demands() {
+        let text = "[board]\nsheet = \"wren\"\n[rest]\nmode = \"sleep\"\n[pins]\nplate = \"any\"\n";
+        let read = |text: &str| {
+            Plan::read(Source::new("gate.toml", text), &Library::shipped()).expect("the plan can be read")
+        };
+        let wirings = Wirings::default();
+        let ask = |text: &str| {
+            let plan = read(text);
+            let wiring = wirings.of(&plan.parts, plan.station.rest.mode).expect("it has a board");
+            let alone = Wirings::default().of(&plan.parts, plan.station.rest.mode).expect("it has a board");
+            assert_eq!((wiring.cost, &wiring.lines), (alone.cost, &alone.lines), "shared or not");
+            wirings.count()
+        };
+        assert_eq!(ask(text), 1);
+        assert_eq!(ask(&format!("{text}[camera]\nsize = \"640x480\"\n")), 1);
+        assert_eq!(ask(&text.replace("\"any\"", "13")), 2);
+        assert_eq!(ask(&text.replace("wren", "heron")), 3);
+        assert_eq!(ask(&text.replace("sleep", "awake")), 4);
+        assert_eq!(ask(&format!("{text}[camera]\nclock = \"10 MHz\"\n")), 5);
+        assert_eq!(ask(text), 5);
     }
 }

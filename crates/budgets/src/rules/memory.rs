@@ -89,7 +89,7 @@ pub(super) static RULES: &[Rule] = &[
         sense: Sense::AtLeast,
         limit: Some(|_, _| LOW_WATER_B),
         about: &["chip.free", "camera.size", "camera.buffers", "net.tls", "net.sessions"],
-        tries: &["camera.buffers", "net.sessions", "net.tls", "camera.size", "camera.place", "board.sheet"],
+        tries: &["camera.buffers", "net.sessions", "camera.size", "camera.place", "board.sheet"],
         source: "plan at least 20 kB free at the lowest: typical, from memory",
         says: |f| {
             format!(
@@ -108,7 +108,7 @@ pub(super) static RULES: &[Rule] = &[
         sense: Sense::AtLeast,
         limit: Some(|s, e| e.room(s).session_need_b),
         about: &["net.tls", "net.tls_memory", "camera.size"],
-        tries: &["camera.buffers", "net.tls", "camera.size", "camera.place", "board.sheet"],
+        tries: &["camera.buffers", "camera.size", "camera.place", "board.sheet"],
         source: "35 to 50 kB a handshake, 17 of 42 in one piece, largest block falls a fifth in weeks: typical, from memory",
         says: |f| {
             format!(

@@ -259,3 +259,37 @@ fn check_looks_at_every_file_and_tells_problems_from_things_to_look_at() {
     );
     assert!(all.err.contains("nix.toml cannot be read"));
 }
+
+/// One broken file in the folder of sheets is no reason to refuse every plan beside it.
+#[test]
+fn a_broken_sheet_stops_only_the_plan_that_names_it() {
+    let folder = Folder::new("broken");
+    folder.put("sheets/lens/half.toml", "kind = \"lens\"\nname = \"half\"\n[values\n");
+    folder.put("sheets/lens/umlaut.toml", b"kind = \"lens\"\nname = \"T\xfcr\"\n");
+    folder.put("sheets/nameless.toml", "kind = \"lens\"\n");
+    folder.put("other.toml", "[lens]\nsheet = \"plain-66\"\n");
+    for args in [
+        &["check", "other.toml", "--draws", "0", "--allow-unknown"][..],
+        &["set", "other.toml", "camera.quality=12"],
+    ] {
+        let ran = folder.run(args);
+        assert!(ran.code < 2, "{args:?}: {}", ran.err);
+        let notes: Vec<&str> = ran.err.lines().filter(|line| line.starts_with("note: ")).collect();
+        assert_eq!(notes.len(), 1, "{}", ran.err);
+        assert!(notes[0].contains("sheets/lens/half.toml (and 2 more) is left out"), "{}", ran.err);
+    }
+    for (name, words) in [
+        ("half", "sheets/lens/half.toml:3"),
+        ("umlaut", "is not UTF-8"),
+        ("nameless", "the sheet has no `name`"),
+    ] {
+        folder.put("plan.toml", format!("[lens]\nsheet = \"{name}\"\n"));
+        let ran = folder.run(&["check", "plan.toml"]);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{name}");
+        assert!(ran.err.contains(words) && ran.err.contains("1 problem to mend"), "{name}: {}", ran.err);
+    }
+    let list = folder.run(&["sheets", "list", "lens"]);
+    assert_eq!(list.code, 0);
+    assert!(list.out.contains("plain-66") && list.out.contains("half"), "{}", list.out);
+    assert!(list.err.contains("3 problems to mend"), "{}", list.err);
+}

@@ -365,6 +365,12 @@ impl<'a> Case<'a> {
         (0..self.demands.len()).map(|d| (0..pins).map(|pin| price(d, pin)).collect()).collect()
     }
 
+    /// Demands that find no pin when earlier ones go before later ones, by pins alone. No wiring leaves out fewer: what
+    /// else a wiring must respect (timers, wake sources) can only make it more.
+    pub fn unmatched(&self) -> Vec<usize> {
+        self.rows(None).unmatched()
+    }
+
     /// The best wiring.
     pub fn solve(&self) -> Solved {
         let rows = self.rows(None);
@@ -470,4 +476,30 @@ impl<'a> Case<'a> {
 pub(super) struct Rows {
     pub(super) demands: Vec<usize>,
     pub(super) allowed: Vec<u64>,
+}
+
+impl Rows {
+    /// The demands that find no pin, by pins alone: each in its turn gets one where those before it can make room, so
+    /// that as few as can be are left, the later ones (a transversal matroid's greedy set is a largest one; Edmonds and
+    /// Fulkerson, "Transversals and matroid partition", 1965, from memory).
+    pub(super) fn unmatched(&self) -> Vec<usize> {
+        let mut owner = [None; PINS_MAX];
+        let rows = 0..self.allowed.len();
+        rows.filter(|&row| !self.seat(row, &mut owner, &mut 0)).map(|row| self.demands[row]).collect()
+    }
+
+    /// Finds a pin for a row, moving others along; `seen` are pins that were asked already.
+    fn seat(&self, row: usize, owner: &mut [Option<usize>; PINS_MAX], seen: &mut u64) -> bool {
+        for pin in bits(self.allowed[row]) {
+            if *seen >> pin & 1 == 1 {
+                continue;
+            }
+            *seen |= 1 << pin;
+            if owner[pin].is_none_or(|other| self.seat(other, owner, seen)) {
+                owner[pin] = Some(row);
+                return true;
+            }
+        }
+        false
+    }
 }

@@ -195,9 +195,13 @@ impl Case<'_> {
         let Some((conflict, _)) = self.conflict_within(vec![true; self.facts.len()]) else {
             return Vec::new();
         };
+        let freed = self.freed_by_one();
+        if self.rows(None).unmatched().len() > freed.iter().take(GIVEN_UP_MAX).sum() {
+            return Vec::new();
+        }
         // Sets of facts given up so far, each with a conflict that is left.
         let mut open: Vec<(Vec<usize>, Vec<bool>)> = vec![(Vec::new(), conflict)];
-        for _ in 0..GIVEN_UP_MAX {
+        for left in (0..GIVEN_UP_MAX).rev() {
             let mut found = Vec::new();
             let mut next: Vec<(Vec<usize>, Vec<bool>)> = Vec::new();
             let mut tried: Vec<Vec<usize>> = Vec::new();
@@ -211,6 +215,10 @@ impl Case<'_> {
                     }
                     tried.push(more.clone());
                     let active: Vec<bool> = (0..self.facts.len()).map(|f| !more.contains(&f)).collect();
+                    // Whatever else is given up, too many demands are left for the pins there are.
+                    if self.rows(Some(&active)).unmatched().len() > freed.iter().take(left).sum() {
+                        continue;
+                    }
                     if let Some((pins, cost)) = self.solve_without(&active) {
                         let facts = more.iter().map(|&f| self.facts[f]).collect();
                         found.push(Relaxation { facts, pins, cost });
@@ -226,5 +234,15 @@ impl Case<'_> {
             open = next;
         }
         Vec::new()
+    }
+
+    /// How many more demands can find a pin when one fact is given up, at most, the greatest first: as many as a part
+    /// holds pins; one for every other fact, which concerns one demand.
+    fn freed_by_one(&self) -> Vec<usize> {
+        let held = self.layout.held.iter().filter(|(by, _)| Fact::Taken(*by).can_change());
+        let mut freed: Vec<usize> = held.map(|(_, pins)| pins.count_ones() as usize).collect();
+        freed.extend([1; GIVEN_UP_MAX]);
+        freed.sort_unstable_by(|a, b| b.cmp(a));
+        freed
     }
 }

@@ -227,7 +227,7 @@ station! {
         power_save "power_save" bool, own::<bool>(), Choice, "false", OURS, "radio power-save left on during a call";
         saving_s "saving_delay" f64, num("s", 0.0, 1.0), Fact, "20 .. 200 ms", MEMORY, "what radio power-save adds to the round trip";
         copy_b_s "copy" f64, num("B/s", 1e4, 1e8), Fact, "1 .. 4 MB/s", MEMORY, "how fast the chip copies a frame to the network";
-        tls "tls" bool, own::<bool>(), Choice, "false", OURS, "encrypted sessions on the station itself";
+        tls "tls" bool, own::<bool>(), Wish, "false", OURS, "encrypted sessions on the station itself";
         tls_b "tls_memory" f64, num("B", 0.0, 1e6), Fact, "35 .. 50 kB", MEMORY, "memory of one encrypted handshake";
         sessions "sessions" u32, count(1, 16), Choice, "1", OURS, "connections at the same time";
         session_b "session_memory" f64, num("B", 0.0, 1e5), Fact, "4 .. 12 kB", MEMORY, "memory of each further connection";
