@@ -10,6 +10,7 @@
 //! currents ← chip board sensor camera rest              amperes on the rail, by state
 //! feed     ← currents supply cable regulator            volts at the board, by state
 //! energy   ← currents cell regulator season luck        run time
+//! plate    ← plate cover chip supply rest                  a touch before it is built
 //! heat     ← currents feed case board callers hot year  temperatures on the hottest day, permitted streaming
 //! ```
 //!
@@ -21,18 +22,21 @@ mod electric;
 mod heat;
 mod life;
 mod picture;
+mod plate;
 mod wiring;
 
 pub use electric::{Currents, Feed};
 pub use heat::Heat;
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
+pub use plate::Plate;
 pub use wiring::{Stop, Wiring, Wirings};
 
 pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
 pub(crate) use life::{data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
+pub(crate) use plate::WINDOW;
 
 use models::energy::by_hand::Effect;
 use models::energy::season::Season;
@@ -133,6 +137,7 @@ pub struct Engine<'p> {
     feed: Memo<Station, Feed>,
     life: Memo<(Station, Luck), Life>,
     heat: Memo<Station, Heat>,
+    plate: Memo<Station, Plate>,
 }
 
 impl<'p> Engine<'p> {
@@ -152,6 +157,7 @@ impl<'p> Engine<'p> {
             feed: Memo::new(),
             life: Memo::new(),
             heat: Memo::new(),
+            plate: Memo::new(),
         }
     }
 
@@ -232,6 +238,11 @@ impl<'p> Engine<'p> {
         let currents = self.currents(s);
         let year = self.hoisted.year.get_or_init(|| life::site_year(self.nominal)).as_ref();
         self.life.get((*s, self.luck), |(s, luck)| life::life(s, &currents, year, *luck))
+    }
+
+    /// A touch of the plate.
+    pub fn plate(&mut self, s: &Station) -> Plate {
+        self.plate.get(*s, plate::plate)
     }
 
     /// How hot it gets.

@@ -24,12 +24,14 @@ pub enum Budget {
     Power,
     /// Does it stay cool enough?
     Heat,
+    /// Will a press be seen, and nothing else?
+    Plate,
 }
 
 impl Budget {
     /// All budgets.
     pub const ALL: &'static [Budget] =
-        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Power, Self::Heat];
+        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Power, Self::Heat, Self::Plate];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
         match self {
@@ -39,6 +41,7 @@ impl Budget {
             Self::Detail => "detail",
             Self::Power => "power",
             Self::Heat => "heat",
+            Self::Plate => "plate",
         }
     }
 }

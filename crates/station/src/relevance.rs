@@ -9,7 +9,8 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let cells = supply == SupplyKind::Cells;
     let sleeps = station.rest.mode == Rest::Sleep;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
-    // Heat is followed where the wall's direction is told.
+    // The plate is judged before it is built where its size is told, heat where the wall's direction is.
+    let touch = !station.plate.size_m.is_nan();
     let hot = !station.site.facing_rad.is_nan();
     match (part, key) {
         ("board", "sink_resistance") => hot && station.board.sink,
@@ -31,6 +32,7 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("cable", "warmest") => !cells && supply != SupplyKind::Open,
         ("cable", _) => !matches!(supply, SupplyKind::Open),
         ("supply", "kind") => true,
+        ("supply", "earthed") => touch && !cells,
         ("supply", "usb") => supply == SupplyKind::Usb,
         ("supply", "bank_off" | "bank_off_after") => supply == SupplyKind::Bank,
         ("supply", "c_to_c" | "c_resistors") => {
@@ -81,7 +83,14 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("camera", "lowest" | "highest") => false,
         ("camera", "quality" | "scene") => station.camera.format == PictureFormat::Jpeg,
         ("want", "run_time") => cells,
-        ("wall" | "cover", _) => false,
+        ("plate", "from_lens" | "size" | "idle" | "metal" | "rim") => false,
+        ("plate", "metal_moves") => touch && !station.plate.metal_m.is_nan(),
+        ("plate", "pin") => touch && station.plate.idle_f.is_nan(),
+        ("plate", "mains_noise") => touch && !cells,
+        ("plate", "drift" | "rain_step") => touch && sleeps && !station.plate.sheltered,
+        ("cover", _) | ("chip", "touch_law") => touch,
+        ("plate", key) if !matches!(key, "height" | "lead" | "wet_leak" | "false_wakes") => touch,
+        ("wall", _) => false,
         _ => true,
     }
 }

@@ -8,7 +8,7 @@ use super::{Fact, Page, folded};
 use std::sync::LazyLock;
 
 /// The texts, in the order of `explain` without a word.
-const TEXTS: [&str; 14] = [
+const TEXTS: [&str; 16] = [
     include_str!("texts/words.md"),
     include_str!("texts/numbers.md"),
     include_str!("texts/pins.md"),
@@ -17,12 +17,14 @@ const TEXTS: [&str; 14] = [
     include_str!("texts/power.md"),
     include_str!("texts/cells.md"),
     include_str!("texts/heat.md"),
+    include_str!("texts/plate.md"),
     include_str!("texts/codes/pins.md"),
     include_str!("texts/codes/memory.md"),
     include_str!("texts/codes/stream.md"),
     include_str!("texts/codes/detail.md"),
     include_str!("texts/codes/power.md"),
     include_str!("texts/codes/heat.md"),
+    include_str!("texts/codes/plate.md"),
 ];
 
 /// Labels that begin a fact; `See` begins the list of neighbours.

@@ -4,6 +4,7 @@ mod detail;
 mod heat;
 mod memory;
 mod pins;
+mod plate;
 mod power;
 mod stream;
 
@@ -18,14 +19,14 @@ use station::plan::{Origin, Plan};
 
 /// Every rule, budget by budget.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES, heat::RULES]
+    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES, heat::RULES, plate::RULES]
         .into_iter()
         .flatten()
 }
 
 /// Every check, budget by budget.
 pub fn checks() -> impl Iterator<Item = &'static Check> {
-    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS, heat::CHECKS]
+    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS, heat::CHECKS, plate::CHECKS]
         .into_iter()
         .flatten()
 }

@@ -6,5 +6,6 @@ mod draws;
 mod explain;
 mod heat;
 mod laws;
+mod plate;
 mod remedies;
 mod shipped;
