@@ -361,7 +361,7 @@ fn effort(path: &str) -> usize {
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     match (part, key) {
         ("cell", "cutoff" | "hysteresis") => 0,
-        ("solar", "tilt" | "facing") => 1,
+        ("solar", "tilt" | "facing") | ("case", "sun" | "sky_view") => 1,
         (
             "supply",
             "polarity" | "capacitor" | "capacitor_kind" | "reservoir" | "chime_in_series" | "c_to_c",
@@ -370,7 +370,7 @@ fn effort(path: &str) -> usize {
         ("supply" | "solar" | "cell", _) => 5,
         ("cable" | "pins", _) => 2,
         ("site", "cells_indoors") => 2,
-        ("case", _) | ("plate", "size" | "rim" | "metal") => 3,
+        ("case" | "cover", _) | ("plate", "size" | "rim" | "metal") => 3,
         ("board", "sink" | "pad") => 4,
         ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
         ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
@@ -485,5 +485,33 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("cell.cutoff", _) => vec![1.0, 2.5, 2.8, 3.0, 3.2],
         ("cell.hysteresis", _) => vec![0.1, 0.2, 0.3],
         _ => Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn effort_is_what_a_maker_has_to_do() {
+        for (path, words) in [
+            ("camera.size", "setting"),
+            ("cell.cutoff", "setting"),
+            ("cell.hysteresis", "setting"),
+            ("camera.tilt", "aiming"),
+            ("solar.tilt", "aiming"),
+            ("pins.plate", "wiring"),
+            ("supply.capacitor", "wiring"),
+            ("supply.polarity", "wiring"),
+            ("cable.section", "wiring"),
+            ("case.thickness", "print"),
+            ("regulator.sheet", "part"),
+            ("supply.volt", "supply"),
+            ("cell.parallel", "supply"),
+        ] {
+            assert_eq!(EFFORTS[effort(path)], words, "{path}");
+            let (part, key) = path.split_once('.').unwrap();
+            assert!(part == "pins" || key == "sheet" || index_of(path).is_some(), "{path}");
+        }
     }
 }
