@@ -5,6 +5,7 @@
 
 mod draws;
 mod energy;
+mod heat;
 mod pins;
 mod whole_process;
 
@@ -20,6 +21,7 @@ const PARTS: &[Part] = &[
     ("whole process", whole_process::rows),
     ("draws", draws::rows),
     ("energy", energy::rows),
+    ("heat", heat::rows),
     ("pins", pins::rows),
 ];
 

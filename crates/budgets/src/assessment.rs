@@ -207,7 +207,7 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
         revision: plan.revision.clone(),
         file: plan.source.name.clone(),
         verdict: verdict.name(),
-        fits_probability: (study.options.draws > 0 && verdict != Verdict::Unknown).then(|| together),
+        fits_probability: (study.options.draws > 0 && verdict != Verdict::Unknown).then_some(together),
         draws: study.options.draws,
         seed: study.options.seed,
         given: plan.given_count(),

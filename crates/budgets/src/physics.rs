@@ -12,6 +12,7 @@
 //! currents ← chip board sensor camera rest              amperes on the rail, by state
 //! feed     ← currents supply cable regulator            volts at the board, by state
 //! energy   ← currents cell regulator season luck        run time
+//! plate    ← plate cover chip supply rest                  a touch before it is built
 //! heat     ← currents feed case board callers hot year  temperatures on the hottest day, permitted streaming
 //! ```
 //!
@@ -23,6 +24,7 @@ mod electric;
 mod heat;
 mod life;
 mod picture;
+mod plate;
 mod radio;
 mod timing;
 mod wiring;
@@ -31,6 +33,7 @@ pub use electric::{Currents, Feed};
 pub use heat::Heat;
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
+pub use plate::Plate;
 pub use radio::Air;
 pub use timing::Known;
 pub use wiring::{Stop, Wiring, Wirings};
@@ -39,6 +42,7 @@ pub(crate) use electric::{least_in_v, transformer};
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
 pub(crate) use life::{data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
+pub(crate) use plate::WINDOW;
 pub(crate) use radio::{AirKey, link, needs};
 pub(crate) use timing::ChainKey;
 
@@ -147,6 +151,7 @@ pub struct Engine<'p> {
     feed: Memo<Station, Feed>,
     life: Memo<(Station, Luck), Life>,
     heat: Memo<Station, Heat>,
+    plate: Memo<Station, Plate>,
 }
 
 impl<'p> Engine<'p> {
@@ -168,6 +173,7 @@ impl<'p> Engine<'p> {
             feed: Memo::new(),
             life: Memo::new(),
             heat: Memo::new(),
+            plate: Memo::new(),
         }
     }
 
@@ -279,6 +285,11 @@ impl<'p> Engine<'p> {
         let currents = self.currents(s);
         let year = self.hoisted.year.get_or_init(|| life::site_year(self.nominal)).as_ref();
         self.life.get((*s, self.luck), |(s, luck)| life::life(s, &currents, year, *luck))
+    }
+
+    /// A touch of the plate.
+    pub fn plate(&mut self, s: &Station) -> Plate {
+        self.plate.get(*s, plate::plate)
     }
 
     /// How hot it gets.

@@ -361,7 +361,7 @@ fn effort(path: &str) -> usize {
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     match (part, key) {
         ("cell", "cutoff" | "hysteresis") => 0,
-        ("solar", "tilt" | "facing") => 1,
+        ("solar", "tilt" | "facing") | ("case", "sun" | "sky_view") => 1,
         (
             "supply",
             "polarity" | "capacitor" | "capacitor_kind" | "reservoir" | "chime_in_series" | "c_to_c",
@@ -374,7 +374,7 @@ fn effort(path: &str) -> usize {
         ("notice", "sounder") => 4,
         ("notice", "backup") => 5,
         ("radio", "antenna") => 4,
-        ("case", _) | ("plate", "size" | "rim" | "metal") => 3,
+        ("case" | "cover", _) | ("plate", "size" | "rim" | "metal") => 3,
         ("board", "sink" | "pad") => 4,
         ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
         ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
@@ -475,6 +475,14 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("case.sun", _) => vec![0.2, 0.5],
         ("case.sky_view", _) => vec![0.1, 0.2],
         ("case.vent", _) => scaled(&[100.0, 250.0, 500.0, 1000.0], 1e6),
+        ("cover.thickness", _) => scaled(&[0.5, 1.0, 1.5, 2.0, 3.0, 4.0], 1e3),
+        ("plate.lead", _) => scaled(&[30.0, 50.0, 100.0, 150.0], 1e3),
+        ("plate.size" | "plate.metal", _) => scaled(&[10.0, 20.0, 30.0, 40.0, 60.0], 1e3),
+        ("plate.rim", _) => scaled(&[10.0, 15.0, 20.0], 1e3),
+        ("plate.period", _) => scaled(&[10.0, 15.0, 20.0, 30.0], 1e3),
+        ("plate.average", _) => scaled(&[20.0, 40.0, 100.0], 1e3),
+        ("plate.longest", _) => vec![10.0, 20.0, 30.0],
+        ("plate.resistor", _) => vec![470.0, 1000.0, 2200.0],
         ("plate.height", _) => (16..=24).map(|step| f64::from(step) / 20.0).collect(),
         ("lens.focus", _) => vec![0.4, 0.5, 0.6, 0.7, 0.8, 1.0],
         ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e-3),
@@ -486,5 +494,33 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("radio.metal", _) => scaled(&[20.0, 30.0], 1e3),
         ("cell.hysteresis", _) => vec![0.1, 0.2, 0.3],
         _ => Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn effort_is_what_a_maker_has_to_do() {
+        for (path, words) in [
+            ("camera.size", "setting"),
+            ("cell.cutoff", "setting"),
+            ("cell.hysteresis", "setting"),
+            ("camera.tilt", "aiming"),
+            ("solar.tilt", "aiming"),
+            ("pins.plate", "wiring"),
+            ("supply.capacitor", "wiring"),
+            ("supply.polarity", "wiring"),
+            ("cable.section", "wiring"),
+            ("case.thickness", "print"),
+            ("regulator.sheet", "part"),
+            ("supply.volt", "supply"),
+            ("cell.parallel", "supply"),
+        ] {
+            assert_eq!(EFFORTS[effort(path)], words, "{path}");
+            let (part, key) = path.split_once('.').unwrap();
+            assert!(part == "pins" || key == "sheet" || index_of(path).is_some(), "{path}");
+        }
     }
 }

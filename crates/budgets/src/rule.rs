@@ -26,6 +26,8 @@ pub enum Budget {
     Power,
     /// Does it stay cool enough?
     Heat,
+    /// Will a press be seen, and nothing else?
+    Plate,
     /// How soon does somebody know?
     Timing,
 }
@@ -40,6 +42,7 @@ impl Budget {
         Self::Radio,
         Self::Power,
         Self::Heat,
+        Self::Plate,
         Self::Timing,
     ];
     /// The word of plans, findings and JSON.
@@ -52,6 +55,7 @@ impl Budget {
             Self::Radio => "radio",
             Self::Power => "power",
             Self::Heat => "heat",
+            Self::Plate => "plate",
             Self::Timing => "timing",
         }
     }

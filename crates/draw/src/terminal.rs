@@ -353,7 +353,7 @@ fn remedy_words(remedy: &Remedy, first: bool) -> String {
     let change = remedy.written();
     let cure = if remedy.verdict == "fits" { "fits" } else { "better, still tight" };
     if !first {
-        return format!("{}: {cure}", change);
+        return format!("{change}: {cure}");
     }
     let costs: Vec<String> = remedy
         .costs
@@ -369,7 +369,7 @@ fn remedy_words(remedy: &Remedy, first: bool) -> String {
         })
         .collect();
     let costs = if costs.is_empty() { String::new() } else { format!("; {}", costs.join(", ")) };
-    format!("{}: {cure} ({}){costs}", change, remedy.effort)
+    format!("{change}: {cure} ({}){costs}", remedy.effort)
 }
 
 fn assumptions(out: &mut String, a: &Assessment, all: bool) {

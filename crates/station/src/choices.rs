@@ -166,6 +166,15 @@ choice!(
     }
 );
 choice!(
+    /// How a chip's touch channel counts.
+    TouchLaw {
+        /// Cycles in a fixed time: a touch makes the count fall.
+        #[default] Falls = "falls",
+        /// Time or charge: a touch makes it rise.
+        Rises = "rises",
+    }
+);
+choice!(
     /// What a bulk capacitor is made of.
     CapacitorKind {
         /// Loses capacitance under voltage.

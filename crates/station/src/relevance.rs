@@ -16,7 +16,8 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let heard = station.notice.sounder != Sounder::Open || station.notice.phone != Phone::None;
     let saves = station.net.power_save || station.rest.mode == Rest::Joined;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
-    // Heat is followed where the wall's direction is told.
+    // The plate is judged before it is built where its size is told, heat where the wall's direction is.
+    let touch = !station.plate.size_m.is_nan();
     let hot = !station.site.facing_rad.is_nan();
     match (part, key) {
         ("board", "sink_resistance") => hot && station.board.sink,
@@ -38,6 +39,7 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("cable", "warmest") => !cells && supply != SupplyKind::Open,
         ("cable", _) => !matches!(supply, SupplyKind::Open),
         ("supply", "kind") => true,
+        ("supply", "earthed") => touch && !cells,
         ("supply", "usb") => supply == SupplyKind::Usb,
         ("supply", "bank_off" | "bank_off_after") => supply == SupplyKind::Bank,
         ("supply", "c_to_c" | "c_resistors") => {
@@ -106,7 +108,13 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("radio", "listen") | ("router", "dtim") => (measured || modelled) && saves,
         ("radio" | "router", _) | ("want", "stream_holds") => measured || modelled,
         ("wall", _) => modelled && radio.walls > 0,
-        ("cover", _) => false,
+        ("plate", "from_lens" | "size" | "idle" | "metal" | "rim") => false,
+        ("plate", "metal_moves") => touch && !station.plate.metal_m.is_nan(),
+        ("plate", "pin") => touch && station.plate.idle_f.is_nan(),
+        ("plate", "mains_noise") => touch && !cells,
+        ("plate", "drift" | "rain_step") => touch && sleeps && !station.plate.sheltered,
+        ("cover", _) | ("chip", "touch_law") => touch,
+        ("plate", key) if !matches!(key, "height" | "lead" | "wet_leak" | "false_wakes") => touch,
         _ => true,
     }
 }

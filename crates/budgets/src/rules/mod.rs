@@ -4,6 +4,7 @@ mod detail;
 mod heat;
 mod memory;
 mod pins;
+mod plate;
 mod power;
 mod radio;
 mod stream;
@@ -28,6 +29,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         radio::RULES,
         power::RULES,
         heat::RULES,
+        plate::RULES,
         timing::RULES,
     ]
     .into_iter()
@@ -44,6 +46,7 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
         radio::CHECKS,
         power::CHECKS,
         heat::CHECKS,
+        plate::CHECKS,
         timing::CHECKS,
     ]
     .into_iter()

@@ -66,6 +66,16 @@ const TRADE: &[&str] = &[
     "timing.half-open",
     "timing.clock",
     "timing.what-still-works",
+    "plate.return-path",
+    "plate.law",
+    "plate.touched-noise",
+    "plate.alias",
+    "plate.wet",
+    "plate.metal-behind",
+    "plate.glove",
+    "plate.sleep-threshold",
+    "plate.surge",
+    "plate.press-length",
     "heat.sun-case",
     "heat.softening",
     "heat.weakest",
@@ -81,19 +91,22 @@ type Changes = &'static [(&'static str, &'static str)];
 enum Base {
     /// The courtyard gate at 800x600, fed over a cable.
     Fed,
+    /// Nothing but what feeds it: no board, so that no sheet says anything.
+    Bare,
     /// The glaze store on cells, its first picture allowed five seconds.
     Cells,
 }
 
 fn plan(base: Base, changes: Changes) -> Plan {
     let (text, sound) = match base {
+        Base::Bare => ("name = \"Bare\"\n[supply]\nkind = \"adapter\"\n", ("camera.size", "800x600")),
         Base::Fed => (GATE, ("camera.size", "800x600")),
         Base::Cells => (STORE, ("want.picture_within", "5 s")),
     };
     with(text, &[&[sound], changes].concat())
 }
 
-use Base::{Cells, Fed};
+use Base::{Bare, Cells, Fed};
 
 /// A dark box of the softest plastic on a wall in the evening sun.
 const DARK_WEST: Changes = &[("case.sheet", "pla"), ("case.absorptance", "0.92"), ("site.facing", "250 deg")];
@@ -241,6 +254,22 @@ const RAISED: &[(&str, Base, Changes)] = &[
         ],
     ),
     ("heat.dew", Cells, &[("case.sheet", "asa"), ("site.facing", "0 deg")]),
+    ("plate.small-touch", Cells, &[("plate.size", "40 mm"), ("cover.thickness", "4 mm")]),
+    ("plate.return-path", Cells, &[("plate.size", "40 mm"), ("cover.sheet", "bare")]),
+    ("plate.law", Bare, &[("plate.size", "40 mm")]),
+    ("plate.touched-noise", Fed, &[("plate.size", "40 mm"), ("plate.mains_noise", "40")]),
+    ("plate.alias", Fed, &[("plate.size", "40 mm"), ("plate.period", "20 ms")]),
+    ("plate.wet", Fed, &[("plate.size", "40 mm"), ("plate.rim", "3 mm")]),
+    (
+        "plate.metal-behind",
+        Fed,
+        &[("plate.size", "60 mm"), ("plate.metal", "2 mm"), ("plate.metal_moves", "true")],
+    ),
+    ("plate.glove", Fed, &[("plate.size", "40 mm"), ("cover.sheet", "bare")]),
+    ("plate.sleep-threshold", Cells, &[("plate.size", "40 mm"), ("plate.rain_step", "8 %")]),
+    ("plate.surge", Fed, &[("plate.size", "40 mm"), ("plate.resistor", "0 ohm")]),
+    ("plate.press-length", Fed, &[("plate.size", "40 mm"), ("plate.average", "200 ms")]),
+    ("plate.long-lead", Fed, &[("plate.size", "40 mm"), ("plate.lead", "0.5 m")]),
     ("power.run-time", Cells, &[("want.run_time", "3 yr")]),
     ("power.awake", Cells, &[("rest.mode", "awake")]),
     (

@@ -229,7 +229,7 @@ proptest! {
             }
             // Room may be missing, temperatures may lie below freezing, and a clear sky cools.
             let may_be_negative =
-                ["low_water", "session_block", "signal", "signal_up", "fade_margin"].contains(&figure.name) || ["K", "degC"].contains(&figure.unit);
+                ["low_water", "session_block", "tails_gap", "signal", "signal_up", "fade_margin"].contains(&figure.name) || ["K", "degC"].contains(&figure.unit);
             if !may_be_negative {
                 prop_assert!(value >= 0.0, "{} {value}", figure.name);
             }

@@ -6,6 +6,7 @@ mod draws;
 mod explain;
 mod heat;
 mod laws;
+mod plate;
 mod radio;
 mod remedies;
 mod shipped;

@@ -390,6 +390,31 @@ fn relaxations_are_all_the_smallest_changes_that_help() {
     assert!(sizes[1] > 0 && sizes[2] > 0, "{sizes:?}: both one change and two are tested");
 }
 
+/// By Hall's theorem the least number left over is the greatest excess of a set of demands over the pins that any of
+/// them may have: all sets are tried.
+#[test]
+fn as_few_demands_are_unmatched_as_pins_allow() {
+    let mut crowded = 0;
+    for seed in 0..200 {
+        let (board, demands) = sample::board(seed, 8, 9);
+        let Ok(case) = Case::new(&board, &demands) else { continue };
+        let may: Vec<u64> = case
+            .prices()
+            .iter()
+            .map(|row| (0..row.len()).filter(|&pin| row[pin].is_some()).fold(0, |set, pin| set | 1 << pin))
+            .collect();
+        let excess = |set: u32| {
+            let rows = (0..may.len()).filter(|row| set >> row & 1 == 1);
+            let pins = rows.fold(0, |pins, row| pins | may[row]);
+            set.count_ones().saturating_sub(pins.count_ones())
+        };
+        let least = (0..1_u32 << may.len()).map(excess).max().unwrap() as usize;
+        assert_eq!(case.unmatched().len(), least, "seed {seed}");
+        crowded += usize::from(least > 0);
+    }
+    assert!(crowded > 20, "{crowded} of the boards are crowded");
+}
+
 proptest! {
 
     #[test]

@@ -8,7 +8,7 @@ use super::{Field, Kind, Nature, Value};
 use crate::choices::{
     Antenna, BufferPlace, Building, CapacitorKind, Charger, Chemistry, DetailClass, Filter, Grab, LensLaw,
     Mounting, Phone, PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, Security, Sounder,
-    SupplyKind, UsbSource, WireClass,
+    SupplyKind, TouchLaw, UsbSource, WireClass,
 };
 use quantity::Size;
 use std::f64::consts::{FRAC_PI_2 as QUARTER_TURN, PI, TAU};
@@ -115,6 +115,7 @@ station! {
         start_a "start" f64, num("A", 0.0, 2.0), Fact, "300 | 400 | 600 mA", MEMORY, "peak at start: radio calibration, sensor and capacitor inrush";
         start_s "start_time" f64, num("s", 1e-4, 2.0), Fact, "0.1 .. 0.3 s", MEMORY, "length of that peak";
         boot_s "boot" f64, num("s", 0.0, 10.0), Fact, "0.2 | 0.35 | 0.9 s", MEMORY, "from reset to the first line of program";
+        touch_law "touch_law" TouchLaw, own::<TouchLaw>(), Fact, "falls", MEMORY, "whether a touch makes the count of a touch channel fall or rise";
         rail_v "rail" f64, num("V", 1.0, 5.0), Fact, "3.3 V", MEMORY, "voltage the chip is fed with";
         max_degc "hottest" f64, num("degC", 50.0, 175.0), Fact, "105 °C", MEMORY, "hottest that the chip stands";
         air_max_degc "hottest_air" f64, num("degC", 30.0, 125.0), Fact, "85 °C", MEMORY, "hottest air around it that its module stands";
@@ -191,6 +192,28 @@ station! {
         from_lens_m "from_lens" f64, num("m", 0.0, 2.0), Choice, "", NONE, "distance from the lens to the plate; where not given it follows from the two heights";
         lead_m "lead" f64, num("m", 0.0, 2.0), Choice, "100 mm", MEMORY, "wire from the plate to the board";
         wet_ohm "wet_leak" f64, num("ohm", 1e3, 1e9), Site, "20 | 150 | 1000 kohm", MEMORY, "leakage of a wet plate to ground";
+        size_m "size" f64, num("m", 0.005, 0.5), Choice, "", NONE, "diameter of a disc of the plate's area; the plate is judged before it is built where this is given";
+        idle_f "idle" f64, num("F", 1e-12, 1e-9), Fact, "", NONE, "capacitance of the plate untouched; where not given it follows from size, lead and metal behind";
+        pin_f "pin" f64, num("F", 0.0, 1e-10), Fact, "5 | 8 | 15 pF", MEMORY, "capacitance of pin, protection and board";
+        metal_m "metal" f64, num("m", 0.001, 1.0), Choice, "", NONE, "distance to metal behind the plate; none where not given";
+        metal_moves "metal_moves" bool, own::<bool>(), Site, "false", OURS, "that metal moves: a door leaf, a gate";
+        cover_factor "cover_factor" f64, num("1", 0.1, 10.0), Fact, "0.6 | 1 | 1.6", MEMORY, "what edge field, air under the cover and a light finger multiply its capacitance by";
+        tip_m "finger" f64, num("m", 0.004, 0.03), Site, "8 | 12 | 16 mm", MEMORY, "what of a finger lies on the plate, as a disc";
+        body_f "body" f64, num("F", 1e-11, 1e-8), Site, "60 | 120 | 250 pF", MEMORY, "body to earth, in shoes";
+        earth_factor "earth_factor" f64, num("1", 0.05, 20.0), Site, "0.4 | 1 | 2.6", MEMORY, "station to earth over what is usual of its supply (cells 8 pF, mains 50 pF, earthed 1000 pF)";
+        noise "noise" f64, num("1", 1e-6, 0.2), Site, "0.05 | 0.15 | 0.6 %", MEMORY, "standard deviation of idle readings, radio off, as a share of the count";
+        radio_noise "radio_noise" f64, num("1", 1.0, 20.0), Site, "1.1 | 1.5 | 4", MEMORY, "what the radio multiplies it by";
+        touched_noise "mains_noise" f64, num("1", 1.0, 100.0), Site, "2 | 5 | 20", MEMORY, "noise of touched readings over idle ones, on a mains supply";
+        drift_1_k "drift" f64, num("1/K", 0.0, 0.1), Fact, "0.02 | 0.05 | 0.2 %/K", MEMORY, "how far the count moves with temperature";
+        rain_step "rain_step" f64, num("1", 0.0, 1.0), Site, "0.5 | 2 | 15 %", MEMORY, "how far the count moves when rain wets the plate";
+        sheltered "sheltered" bool, own::<bool>(), Site, "false", OURS, "rain does not reach the plate";
+        period_s "period" f64, num("s", 1e-4, 2.0), Choice, "30 ms", MEMORY, "time between readings";
+        debounce "debounce" u32, count(0, 20), Choice, "1", MEMORY, "readings after the first that must agree";
+        average_s "average" f64, num("s", 0.0, 2.0), Choice, "40 ms", MEMORY, "span of the moving average over readings";
+        longest_s "longest" f64, num("s", 0.0, 3600.0), Choice, "20 s", MEMORY, "longest press that is believed; 0 believes without end";
+        rim_m "rim" f64, num("m", 0.0, 0.2), Choice, "", NONE, "gap from the plate to an earthed rim; none where not given";
+        resistor_ohm "resistor" f64, num("ohm", 0.0, 1e6), Choice, "1 kohm", MEMORY, "resistor between plate and chip";
+        event_factor "event_factor" f64, num("1", 0.01, 100.0), Site, "0.16 | 1 | 7", MEMORY, "presses by rain, spiders, cleaning and surges over what is usual (bare 6 a year, covered 2)";
         false_wakes_s "false_wakes" f64, num("1/s", 0.0, 0.1), Site, "0.3 | 3 | 30 /d", MEMORY, "wakes without a caller";
     }
     /// Who stands there, and how.
@@ -321,6 +344,7 @@ station! {
         lock_a "lock" f64, num("A", 0.0, 10.0), Choice, "0 A", OURS, "steady current of a lock on the same supply";
         lock_inrush "lock_inrush" f64, num("1", 1.0, 10.0), Fact, "2 | 3 | 6", MEMORY, "its inrush over its steady current";
         polarity "polarity" Polarity, own::<Polarity>(), Choice, "none", OURS, "protection against reversed or alternating feed";
+        earthed "earthed" bool, own::<bool>(), Choice, "false", OURS, "0 V of the supply is joined to earth, directly or by a capacitor";
         capacitor_f "capacitor" f64, num("F", 0.0, 1.0), Choice, "0 F", OURS, "capacitor added at the station's input";
         capacitor_kind "capacitor_kind" CapacitorKind, own::<CapacitorKind>(), Choice, "electrolytic", OURS, "what it is made of";
         capacitor_esr_ohm "capacitor_esr" f64, num("ohm", 0.0, 10.0), Fact, "0.05 .. 0.3 ohm", MEMORY, "its series resistance at 25 °C";
