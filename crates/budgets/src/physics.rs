@@ -4,6 +4,7 @@
 //! once a structure   callers · season (site year, sun on the panel) · wiring (a pin for every demand)
 //!                    hot year (the days that heat the wall most, hours of dew)
 //! view     ← lens sensor camera callers want.class      who is seen, how large
+//! watched  ← lens sensor camera callers ground boundary whose ground is looked at, what masks cost
 //! frame    ← camera sensor                              bytes of a picture, by day and by night
 //! memory   ← frame board chip net                       buffers, blocks, sessions
 //! rate     ← frame camera sensor net                    frames a second, the limiting link
@@ -20,6 +21,7 @@
 
 mod electric;
 mod heat;
+mod ground;
 mod life;
 mod picture;
 mod plate;
@@ -27,6 +29,7 @@ mod wiring;
 
 pub use electric::{Currents, Feed};
 pub use heat::Heat;
+pub use ground::Watch;
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
 pub use plate::Plate;
@@ -131,6 +134,7 @@ pub struct Engine<'p> {
     draw: Option<u32>,
     view: Memo<ViewKey, View>,
     frames: Memo<(fields::Camera, fields::Sensor), Frames>,
+    watch: Memo<ground::Key, Watch>,
     room: Memo<(fields::Board, fields::Chip, fields::Camera, fields::Net, fields::Sensor), Room>,
     rate: Memo<(fields::Camera, fields::Sensor, fields::Net), Rate>,
     currents: Memo<Station, Currents>,
@@ -151,6 +155,7 @@ impl<'p> Engine<'p> {
             draw: None,
             view: Memo::new(),
             frames: Memo::new(),
+            watch: Memo::new(),
             room: Memo::new(),
             rate: Memo::new(),
             currents: Memo::new(),
@@ -190,6 +195,13 @@ impl<'p> Engine<'p> {
                 _ => compute(key),
             }
         })
+    }
+
+    /// What the camera watches of own and of others' ground; of no use without a boundary.
+    pub fn watch(&mut self, s: &Station) -> Watch {
+        let (own, callers) = (&self.parts.boundary, self.callers());
+        let key = (s.lens, s.sensor, s.camera, s.callers, s.ground, s.want);
+        self.watch.get(key, |key| ground::watch(key, own, callers))
     }
 
     /// The callers of the plan.

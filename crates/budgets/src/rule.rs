@@ -26,12 +26,25 @@ pub enum Budget {
     Heat,
     /// Will a press be seen, and nothing else?
     Plate,
+    /// Whose ground does it watch, and what is kept?
+    Privacy,
+    /// What could hurt somebody, or let somebody in?
+    Safety,
 }
 
 impl Budget {
     /// All budgets.
-    pub const ALL: &'static [Budget] =
-        &[Self::Pins, Self::Memory, Self::Stream, Self::Detail, Self::Power, Self::Heat, Self::Plate];
+    pub const ALL: &'static [Budget] = &[
+        Self::Pins,
+        Self::Memory,
+        Self::Stream,
+        Self::Detail,
+        Self::Power,
+        Self::Heat,
+        Self::Plate,
+        Self::Privacy,
+        Self::Safety,
+    ];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
         match self {
@@ -42,6 +55,8 @@ impl Budget {
             Self::Power => "power",
             Self::Heat => "heat",
             Self::Plate => "plate",
+            Self::Privacy => "privacy",
+            Self::Safety => "safety",
         }
     }
 }

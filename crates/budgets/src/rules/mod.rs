@@ -6,12 +6,15 @@ mod memory;
 mod pins;
 mod plate;
 mod power;
+mod privacy;
+mod safety;
 mod stream;
 
 pub(crate) use pins::words as pin_words;
 
 use crate::physics::Engine;
 pub(crate) use memory::LOW_WATER_B;
+pub(crate) use safety::count as safety_rules;
 
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use station::fields::FIELDS;
@@ -19,16 +22,36 @@ use station::plan::{Origin, Plan};
 
 /// Every rule, budget by budget.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [pins::RULES, memory::RULES, stream::RULES, detail::RULES, power::RULES, heat::RULES, plate::RULES]
-        .into_iter()
-        .flatten()
+    [
+        pins::RULES,
+        memory::RULES,
+        stream::RULES,
+        detail::RULES,
+        power::RULES,
+        heat::RULES,
+        plate::RULES,
+        privacy::RULES,
+        safety::RULES,
+    ]
+    .into_iter()
+    .flatten()
 }
 
 /// Every check, budget by budget.
 pub fn checks() -> impl Iterator<Item = &'static Check> {
-    [pins::CHECKS, memory::CHECKS, stream::CHECKS, detail::CHECKS, power::CHECKS, heat::CHECKS, plate::CHECKS]
-        .into_iter()
-        .flatten()
+    [
+        pins::CHECKS,
+        memory::CHECKS,
+        stream::CHECKS,
+        detail::CHECKS,
+        power::CHECKS,
+        heat::CHECKS,
+        plate::CHECKS,
+        privacy::CHECKS,
+    ]
+    .into_iter()
+    .chain(safety::CHECKS.iter().copied())
+    .flatten()
 }
 
 /// Every finding code, each once.

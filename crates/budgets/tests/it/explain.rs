@@ -84,7 +84,7 @@ fn paths_and_codes_within_texts_exist() {
         let page = page(entry.name).unwrap();
         for word in all_text(&page).split_whitespace() {
             let word = word.trim_matches(|c: char| !c.is_ascii_alphanumeric());
-            let parts = ["pins", "memory", "stream", "detail", "power", "heat", "plate"]
+            let parts = ["pins", "memory", "stream", "detail", "power", "heat", "plate", "privacy", "safety"]
                 .into_iter()
                 .chain(PARTS.iter().map(|(part, _)| *part));
             let path = word
