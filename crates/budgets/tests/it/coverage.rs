@@ -381,13 +381,7 @@ fn what_is_near_a_safety_finding_and_right_raises_none() {
 #[test]
 fn a_fact_of_safety_or_consent_that_was_not_said_is_asked_never_assumed() {
     for &(code, base, path, not_said) in ASKED {
-        let plan = with(
-            match base {
-                Fed => GATE,
-                Cells => STORE,
-            },
-            &[(path, not_said)],
-        );
+        let plan = with(if matches!(base, Cells) { STORE } else { GATE }, &[(path, not_said)]);
         let raised = codes(&assess(&plan, NOMINAL));
         assert!(raised.contains(&(code, "unknown")), "{path}: {raised:?}");
     }

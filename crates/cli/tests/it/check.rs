@@ -13,9 +13,9 @@ use station::text::Source;
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const UNITS: [&str; 20] = [
+const UNITS: [&str; 21] = [
     "1", "B", "B/s", "bit/s", "s", "m", "m2", "W", "J", "V", "A", "F", "ohm", "C", "K", "degC", "px", "px/m",
-    "1/s", "Hz",
+    "1/s", "Hz", "W/m2",
 ];
 const VERDICTS: [&str; 4] = ["fits", "tight", "unknown", "over"];
 
