@@ -6,6 +6,7 @@
 mod cells;
 mod conductors;
 mod energy;
+mod ground;
 mod heat;
 mod hostile_input;
 mod lens_laws;

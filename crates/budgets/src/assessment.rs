@@ -49,8 +49,10 @@ pub struct BudgetResult {
     pub name: &'static str,
     /// The worst of its figures and findings.
     pub verdict: &'static str,
-    /// Share of draws in which all its figures fit.
+    /// Share of draws in which all its figures fit; none for safety, which never fits.
     pub fits_probability: Option<f64>,
+    /// For safety: how many rules looked; none elsewhere. Where they find nothing, nothing more is promised.
+    pub rules: Option<usize>,
     /// Its figures.
     pub figures: Vec<Figure>,
     /// What does not fit, is tight or not known.

@@ -71,7 +71,9 @@ pub(crate) fn budget_result(
     let result = BudgetResult {
         name: budget.name(),
         verdict: worst.name(),
-        fits_probability: (study.options.draws > 0 && worst != Verdict::Unknown).then_some(together),
+        fits_probability: (study.options.draws > 0 && worst != Verdict::Unknown && budget != Budget::Safety)
+            .then_some(together),
+        rules: (budget == Budget::Safety).then(crate::rules::safety_rules),
         figures,
         findings: findings.into_iter().map(|(_, finding, _)| finding).collect(),
     };

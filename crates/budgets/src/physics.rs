@@ -4,6 +4,7 @@
 //! once a structure   callers · season (site year, sun on the panel) · wiring (a pin for every demand)
 //!                    hot year (the days that heat the wall most, hours of dew)
 //! view     ← lens sensor camera callers want.class      who is seen, how large
+//! watched  ← lens sensor camera callers ground boundary whose ground is looked at, what masks cost
 //! frame    ← camera sensor                              bytes of a picture, by day and by night
 //! memory   ← frame board chip net                       buffers, blocks, sessions
 //! air      ← frame radio router wall net camera         signal, margins, goodput, share of the time that it holds
@@ -21,6 +22,7 @@
 //! throttling is a remedy, never an effect. A value outside a model's range becomes NaN, hence `unknown`.
 
 mod electric;
+mod ground;
 mod heat;
 mod life;
 mod picture;
@@ -30,6 +32,7 @@ mod timing;
 mod wiring;
 
 pub use electric::{Currents, Feed};
+pub use ground::Watch;
 pub use heat::Heat;
 pub use life::Life;
 pub use picture::{Frames, Rate, Room};
@@ -143,6 +146,7 @@ pub struct Engine<'p> {
     draw: Option<u32>,
     view: Memo<ViewKey, View>,
     frames: Memo<(fields::Camera, fields::Sensor), Frames>,
+    watch: Memo<ground::Key, Watch>,
     room: Memo<(fields::Board, fields::Chip, fields::Camera, fields::Net, fields::Sensor), Room>,
     air: Memo<AirKey, Air>,
     known: Memo<ChainKey, Known>,
@@ -165,6 +169,7 @@ impl<'p> Engine<'p> {
             draw: None,
             view: Memo::new(),
             frames: Memo::new(),
+            watch: Memo::new(),
             room: Memo::new(),
             air: Memo::new(),
             known: Memo::new(),
@@ -206,6 +211,13 @@ impl<'p> Engine<'p> {
                 _ => compute(key),
             }
         })
+    }
+
+    /// What the camera watches of own and of others' ground; of no use without a boundary.
+    pub fn watch(&mut self, s: &Station) -> Watch {
+        let (own, callers) = (&self.parts.boundary, self.callers());
+        let key = (s.lens, s.sensor, s.camera, s.callers, s.ground, s.want);
+        self.watch.get(key, |key| ground::watch(key, own, callers))
     }
 
     /// The callers of the plan.

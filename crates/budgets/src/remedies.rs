@@ -9,8 +9,9 @@
 //! Three sieves keep it quick: the nominal station, then a prefix of 256 draws, then all draws. What is dear and not
 //! touched by a change is computed once for all of them ([`Shared`]), and the number of assessments is bounded.
 
-use crate::assessment::{Assessment, Finding, Next, of_study, typed};
+use crate::assessment::{Assessment, BudgetResult, Finding, Next, of_study, typed};
 use crate::physics::Shared;
+use crate::rule::Budget;
 use crate::study::{Options, Study};
 use serde::Serialize;
 use station::choices::SupplyKind;
@@ -300,6 +301,9 @@ fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<
 /// one trouble is not traded for another behind the maker's back.
 fn harmless(before: &Assessment, after: &Assessment) -> bool {
     after.budgets.iter().zip(&before.budgets).all(|(after, before)| {
+        if after.name == Budget::Safety.name() && !as_safe(before, after) {
+            return false;
+        }
         let figures = after.figures.iter().all(|figure| {
             let Some(was) = before.figures.iter().find(|was| was.name == figure.name) else {
                 return figure.verdict.is_none_or(|verdict| rank(verdict) < 2);
@@ -313,6 +317,24 @@ fn harmless(before: &Assessment, after: &Assessment) -> bool {
         });
         figures && checks
     })
+}
+
+/// Safety is never traded: no finding that was not there, however mild, none worse, no figure with a finding less safe.
+fn as_safe(before: &BudgetResult, after: &BudgetResult) -> bool {
+    let findings = after.findings.iter().all(|finding| {
+        let same = |was: &&Finding| was.code == finding.code && was.figure == finding.figure;
+        before.findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
+    });
+    let figures =
+        after.figures.iter().filter(|figure| figure.verdict.is_some_and(|verdict| rank(verdict) > 0));
+    findings
+        && figures.into_iter().all(|figure| {
+            before
+                .figures
+                .iter()
+                .find(|was| was.name == figure.name)
+                .is_some_and(|was| figure.margin >= was.margin)
+        })
 }
 
 fn rank(verdict: &str) -> u8 {
@@ -368,7 +390,7 @@ fn effort(path: &str) -> usize {
         ) => 2,
         (_, "sheet") | ("solar", "charger") => 4,
         ("supply" | "solar" | "cell", _) => 5,
-        ("cable" | "pins", _) => 2,
+        ("cable" | "pins" | "wiring", _) | ("release", "place" | "suppressor") => 2,
         ("site", "cells_indoors") => 2,
         ("radio", "metal") => 3,
         ("notice", "sounder") => 4,
@@ -484,6 +506,8 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("plate.longest", _) => vec![10.0, 20.0, 30.0],
         ("plate.resistor", _) => vec![470.0, 1000.0, 2200.0],
         ("plate.height", _) => (16..=24).map(|step| f64::from(step) / 20.0).collect(),
+        ("keep.pictures", _) => vec![86_400.0, 2.0 * 86_400.0, 3.0 * 86_400.0],
+        ("release.seconds", _) => vec![3.0, 5.0, 8.0, 10.0],
         ("lens.focus", _) => vec![0.4, 0.5, 0.6, 0.7, 0.8, 1.0],
         ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e-3),
         ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],

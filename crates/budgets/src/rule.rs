@@ -30,6 +30,10 @@ pub enum Budget {
     Plate,
     /// How soon does somebody know?
     Timing,
+    /// Whose ground does it watch, and what is kept?
+    Privacy,
+    /// What could hurt somebody, or let somebody in?
+    Safety,
 }
 
 impl Budget {
@@ -44,6 +48,8 @@ impl Budget {
         Self::Heat,
         Self::Plate,
         Self::Timing,
+        Self::Privacy,
+        Self::Safety,
     ];
     /// The word of plans, findings and JSON.
     pub fn name(self) -> &'static str {
@@ -57,6 +63,8 @@ impl Budget {
             Self::Heat => "heat",
             Self::Plate => "plate",
             Self::Timing => "timing",
+            Self::Privacy => "privacy",
+            Self::Safety => "safety",
         }
     }
 }

@@ -15,7 +15,7 @@ pub fn table(comparison: &Comparison) -> String {
     let names: Vec<&str> =
         comparison.rows.first().map_or(Vec::new(), |row| row.budgets.iter().map(|b| b.name).collect());
     let priced = comparison.rows.iter().any(|row| row.price.is_some());
-    let budget_width = if names.len() > 6 { 4 } else { 6 };
+    let budget_width = if names.len() >= 8 { 4 } else { 6 };
     let fixed = 4 + names.len() * (budget_width + 1) + 6 + if priced { 16 } else { 0 };
     let room = WIDTH.saturating_sub(fixed).max(12);
     let widths = value_widths(comparison, room);

@@ -41,7 +41,8 @@ pub fn sheet(assessment: &Assessment, extent: Extent) -> String {
         r = RIGHT
     );
     let _ = writeln!(out, "{}", Paint(Tone::Faint, &head));
-    for budget in &assessment.budgets {
+    // A budget that the plan asks nothing of (no boundary, nothing kept) has no line.
+    for budget in assessment.budgets.iter().filter(|budget| !is_silent(budget)) {
         let _ = writeln!(out, "{}", row(budget));
     }
     rule(&mut out);
@@ -102,6 +103,11 @@ fn verdict_words(a: &Assessment) -> String {
     }
 }
 
+/// Whether there is nothing to say of a budget: no figure, no finding, no count of rules.
+fn is_silent(budget: &BudgetResult) -> bool {
+    budget.figures.is_empty() && budget.findings.is_empty() && budget.rules.is_none()
+}
+
 fn rule(out: &mut String) {
     let _ = writeln!(out, " {}", Paint(Tone::Faint, &"─".repeat(WIDTH - 2)));
 }
@@ -112,6 +118,9 @@ const RIGHT: usize = 12;
 
 /// A budget's line: word, bar around its limit, probability, the figure that decides.
 pub fn row(budget: &BudgetResult) -> String {
+    if let Some(rules) = budget.rules {
+        return safety_row(budget, rules);
+    }
     let weakest = weakest(budget);
     let words = words(budget, weakest);
     let tone = match budget.verdict {
@@ -140,6 +149,29 @@ pub fn row(budget: &BudgetResult) -> String {
         Paint(tone, &bar),
     );
     line.trim_end().to_string()
+}
+
+/// Safety has neither bar nor `fits`: what so many rules found, and nothing beyond.
+fn safety_row(budget: &BudgetResult, rules: usize) -> String {
+    let tone = if budget.verdict == "over" { Tone::Accent } else { Tone::Strong };
+    match (budget.verdict, budget.findings.len()) {
+        ("fits", _) => format!(" {:<7} nothing found by these {rules} rules", budget.name),
+        (verdict, found) => format!(
+            " {:<7} {} by {found} of {rules} rules",
+            budget.name,
+            Paint(tone, &pad(safety_word(verdict), 14)),
+        ),
+    }
+}
+
+/// The words of safety's verdicts; JSON keeps the contract's.
+fn safety_word(verdict: &str) -> &'static str {
+    match verdict {
+        "over" => "broken",
+        "unknown" => "cannot tell",
+        "tight" => "with care",
+        _ => "nothing found",
+    }
 }
 
 /// Out of a hundred such builds, never all and never none.
@@ -260,7 +292,7 @@ pub fn shown(name: &str, value: f64, unit: &str) -> String {
 }
 
 fn figures(out: &mut String, a: &Assessment) {
-    for budget in &a.budgets {
+    for budget in a.budgets.iter().filter(|budget| !budget.figures.is_empty()) {
         let _ = writeln!(out, " {}", Paint(Tone::Strong, budget.name));
         for figure in &budget.figures {
             let interval = match (figure.low, figure.high) {
@@ -314,6 +346,9 @@ fn findings(out: &mut String, a: &Assessment) {
 
 fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Remedy)], file: &str) {
     let (mark, tone) = match finding.verdict {
+        verdict if finding.code.starts_with("safety.") => {
+            (safety_word(verdict), if verdict == "over" { Tone::Accent } else { Tone::Strong })
+        }
         "over" => ("does not fit", Tone::Accent),
         "unknown" => ("not told yet", Tone::Strong),
         _ => ("tight", Tone::Strong),

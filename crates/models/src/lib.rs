@@ -11,6 +11,7 @@ pub mod optics;
 pub mod people;
 /// What a mounted camera sees of the people who call.
 pub mod view;
+pub mod ground;
 
 // What the board does with it.
 /// Frame rate, its limiting link, and the age of a picture.
@@ -32,6 +33,7 @@ pub mod energy;
 pub mod supply;
 
 // What happens to it.
+pub mod hazard;
 pub mod heat;
 pub mod touch;
 

@@ -276,6 +276,218 @@ choice!(
         Switched = "switched",
     }
 );
+choice!(
+    /// A fact about safety that is never assumed: until it is said, the answer is "cannot tell".
+    Told {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// It is not so.
+        No = "no",
+        /// It is so.
+        Yes = "yes",
+    }
+);
+choice!(
+    /// What holds the door.
+    LockKind {
+        /// No lock that a call may open.
+        #[default] None = "none",
+        /// An electric strike on direct current.
+        StrikeDc = "strike-dc",
+        /// An electric strike on alternating current, the kind that hums.
+        StrikeAc = "strike-ac",
+        /// A holding magnet: power holds the door.
+        Magnet = "magnet",
+        /// A motor that draws the bolt.
+        Motor = "motor",
+    }
+);
+choice!(
+    /// What the lock does without power; the maker's own decision.
+    FailMode {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// Fail-secure: it stays locked from outside.
+        Secure = "secure",
+        /// Fail-safe: it opens.
+        Safe = "safe",
+    }
+);
+choice!(
+    /// How a person inside gets out.
+    LockExit {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// By one movement of a lever or bar, without key, power or network.
+        Motion = "one-movement",
+        /// By a switch that the electronics read.
+        Switch = "switch",
+        /// By a key or code.
+        Key = "key",
+        /// By this device.
+        Station = "station",
+    }
+);
+choice!(
+    /// Where the unit hangs that switches the lock.
+    ReleasePlace {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// Inside, on the safe side of the door.
+        Indoors = "indoors",
+        /// Outside, within a stranger's reach.
+        Outdoors = "outdoors",
+    }
+);
+choice!(
+    /// What one release does.
+    ReleaseAct {
+        /// Opens for some seconds, then locks again by itself.
+        #[default] Timed = "timed",
+        /// Changes between locked and open.
+        Toggle = "toggle",
+        /// Opens until a second message says otherwise.
+        UntilTold = "until-told",
+    }
+);
+choice!(
+    /// What ends a release.
+    ReleaseTimer {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// A timer in hardware.
+        Hardware = "hardware",
+        /// A program under a watchdog that puts the output to rest.
+        Watchdogged = "watchdogged",
+        /// The program alone.
+        Program = "program",
+    }
+);
+choice!(
+    /// What takes up the energy of the lock's coil.
+    Suppressor {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// Nothing.
+        None = "none",
+        /// A plain diode across the coil.
+        Diode = "diode",
+        /// A diode with a clamp of some volts: quicker.
+        Clamp = "diode-and-clamp",
+        /// A varistor: for either current.
+        Varistor = "varistor",
+        /// A resistor and a capacitor: for either current.
+        Rc = "resistor-and-capacitor",
+    }
+);
+choice!(
+    /// By what a picture is told to be fresh when somebody releases.
+    Freshness {
+        /// By the station's capture counter within a signed message.
+        #[default] Counter = "counter",
+        /// By the time at which it arrived.
+        Arrival = "arrival",
+    }
+);
+choice!(
+    /// What the credentials in the outdoor unit can do.
+    Credentials {
+        /// Press and show; revocable.
+        #[default] PressOnly = "press-only",
+        /// More than that.
+        More = "more",
+    }
+);
+choice!(
+    /// How the supply keeps the mains away.
+    Isolation {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// A double-insulated safety supply.
+        Double = "double-insulated",
+        /// A bare converter without a case.
+        OpenFrame = "open-frame",
+        /// A capacitor in series: no isolation at all.
+        Dropper = "capacitive-dropper",
+    }
+);
+choice!(
+    /// Where the cable runs.
+    Route {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// Inside all the way.
+        Indoors = "indoors",
+        /// At least partly in the open.
+        Outdoors = "outdoors",
+    }
+);
+choice!(
+    /// Where a run is protected against surges.
+    Surge {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// Nowhere.
+        None = "none",
+        /// At one end.
+        OneEnd = "one-end",
+        /// At both ends.
+        BothEnds = "both-ends",
+    }
+);
+choice!(
+    /// What water reaches the case.
+    Exposure {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// None.
+        Indoors = "indoors",
+        /// Spray under a roof.
+        Sheltered = "sheltered",
+        /// Rain and splashes.
+        Rain = "rain",
+        /// Rain driven by wind, or a jet.
+        DrivingRain = "driving-rain",
+        /// A strong jet.
+        Hosed = "hosed",
+    }
+);
+choice!(
+    /// Protection of the case against water, the second digit of IEC 60529.
+    Water {
+        /// Not said.
+        #[default] NotSaid = "not-said",
+        /// None.
+        X0 = "IPX0",
+        /// Dripping.
+        X1 = "IPX1",
+        /// Dripping, tilted by 15°.
+        X2 = "IPX2",
+        /// Spraying.
+        X3 = "IPX3",
+        /// Splashing from all sides.
+        X4 = "IPX4",
+        /// Jets.
+        X5 = "IPX5",
+        /// Strong jets.
+        X6 = "IPX6",
+        /// Under water for a while; says nothing of jets.
+        X7 = "IPX7",
+        /// Under water; says nothing of jets.
+        X8 = "IPX8",
+    }
+);
+
+impl Told {
+    /// Yes or no, where it was said.
+    pub fn answer(self) -> Option<bool> {
+        match self {
+            Self::NotSaid => None,
+            Self::No => Some(false),
+            Self::Yes => Some(true),
+        }
+    }
+}
 
 choice!(
     /// What lies between the station and the access point.

@@ -93,6 +93,7 @@ impl Plan {
         plan.fill(&first.given);
         plan.parts =
             parts::join(&plan.source, &plan.sheets, &plan.station, first.demands, library, &mut problems);
+        plan.parts.boundary = first.boundary;
         problems.unless(plan)
     }
 
@@ -221,6 +222,7 @@ struct First {
     named: Vec<(&'static str, String, Range<usize>)>,
     given: Vec<(usize, Reading, Range<usize>)>,
     demands: Vec<Request>,
+    boundary: Vec<parts::Polygon>,
     tables: Vec<(&'static str, Range<usize>)>,
 }
 
@@ -232,6 +234,7 @@ impl First {
             named: Vec::new(),
             given: Vec::new(),
             demands: Vec::new(),
+            boundary: Vec::new(),
             tables: Vec::new(),
         };
         if let Some((name, _)) = table.take_text("name", problems) {
@@ -259,6 +262,11 @@ impl First {
             && let Some((name, span)) = table.take_text("sheet", problems)
         {
             self.named.push((kind.name, name.to_string(), span));
+        }
+        if part == "ground"
+            && let Some(node) = table.take("boundary")
+        {
+            self.boundary = parts::read_boundary(node, problems);
         }
         for (index, field) in part_fields(part) {
             if let Some(node) = table.take(field.key()) {

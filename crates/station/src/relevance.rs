@@ -1,9 +1,17 @@
 //! Which fields matter for a station: an assumption that no budget can feel is not listed and not asked for.
 
 use crate::choices::{
-    Antenna, CapacitorKind, LensLaw, Phone, PictureFormat, RegulatorKind, Rest, Sounder, SupplyKind,
+    Antenna, CapacitorKind, LensLaw, LockKind, Phone, PictureFormat, RegulatorKind, ReleasePlace, Rest,
+    Sounder, SupplyKind, Suppressor,
 };
 use crate::fields::Station;
+
+/// Whether a call may open a lock: the plan names one, feeds one, or has a unit that releases it.
+pub fn has_lock(station: &Station) -> bool {
+    station.lock.kind != LockKind::None
+        || station.supply.lock_a > 0.0
+        || station.release.place != ReleasePlace::NotSaid
+}
 
 /// Whether any figure of this station can depend on the field.
 pub fn relevant(path: &str, station: &Station) -> bool {
@@ -30,7 +38,13 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("case", "contact") => hot && !station.case.spacers,
         ("case", _) | ("site", "wall_absorptance") => hot,
         ("site", "longitude") if hot => true,
+        ("cell", "charge_cutoff") => cells && station.solar.peak_w > 0.0,
         ("cell", _) => cells,
+        ("release", "clamp") => has_lock(station) && station.release.suppressor == Suppressor::Clamp,
+        ("lock" | "release", _) => has_lock(station),
+        ("wiring" | "ground" | "keep", _) => false,
+        ("want", "beyond" | "faces_beyond") => false,
+        ("infrared", _) => station.infrared.intensity_w_sr.is_finite(),
         ("solar", "peak") => cells,
         ("solar", _) => cells && station.solar.peak_w > 0.0,
         ("site", "longitude" | "sunnier") => cells && station.solar.peak_w > 0.0,

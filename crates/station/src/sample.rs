@@ -56,6 +56,13 @@ pub fn reaching(seed: u64, reach: Reach) -> String {
                 let _ = writeln!(lines, "{} = {}", field.key(), dice.value(field));
             }
         }
+        if part == "ground" && dice.hits(0.3) {
+            let [half, deep] = [dice.between(0.5, 6.0), dice.between(0.5, 12.0)];
+            let _ = writeln!(
+                lines,
+                "boundary = [[-{half:.1}, 0], [{half:.1}, 0.0], [{half:.1}, {deep:.1}], [-{half:.1}, {deep:.1}]]"
+            );
+        }
         if !lines.is_empty() {
             let _ = write!(text, "\n[{part}]\n{lines}");
         }

@@ -21,6 +21,9 @@ pub fn plan_schema() -> Value {
         for field in FIELDS.iter().filter(|field| field.part() == part) {
             keys.insert(field.key().into(), field_schema(field));
         }
+        if part == "ground" {
+            keys.insert("boundary".into(), boundary_schema());
+        }
         properties.insert(
             part.into(),
             json!({"type": "object", "description": help.trim(), "additionalProperties": false, "properties": keys}),
@@ -47,6 +50,15 @@ pub fn plan_schema() -> Value {
         "type": "object",
         "additionalProperties": false,
         "properties": properties
+    })
+}
+
+fn boundary_schema() -> Value {
+    let corner = json!({"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2});
+    let polygon = json!({"type": "array", "items": corner, "minItems": 3});
+    json!({
+        "description": "own ground: corners [x, y] in metres, x to the caller's right, y out of the wall; or a list of such polygons",
+        "anyOf": [polygon, {"type": "array", "items": polygon, "minItems": 1}]
     })
 }
 

@@ -8,7 +8,7 @@ use super::{Fact, Page, folded};
 use std::sync::LazyLock;
 
 /// The texts, in the order of `explain` without a word.
-const TEXTS: [&str; 19] = [
+const TEXTS: [&str; 23] = [
     include_str!("texts/words.md"),
     include_str!("texts/numbers.md"),
     include_str!("texts/pins.md"),
@@ -19,6 +19,8 @@ const TEXTS: [&str; 19] = [
     include_str!("texts/radio.md"),
     include_str!("texts/heat.md"),
     include_str!("texts/plate.md"),
+    include_str!("texts/privacy.md"),
+    include_str!("texts/safety.md"),
     include_str!("texts/codes/pins.md"),
     include_str!("texts/codes/memory.md"),
     include_str!("texts/codes/stream.md"),
@@ -28,6 +30,8 @@ const TEXTS: [&str; 19] = [
     include_str!("texts/codes/heat.md"),
     include_str!("texts/codes/plate.md"),
     include_str!("texts/codes/timing.md"),
+    include_str!("texts/codes/privacy.md"),
+    include_str!("texts/codes/safety.md"),
 ];
 
 /// Labels that begin a fact; `See` begins the list of neighbours.

@@ -6,7 +6,9 @@ mod memory;
 mod pins;
 mod plate;
 mod power;
+mod privacy;
 mod radio;
+mod safety;
 mod stream;
 mod timing;
 
@@ -14,6 +16,7 @@ pub(crate) use pins::words as pin_words;
 
 use crate::physics::Engine;
 pub(crate) use memory::LOW_WATER_B;
+pub(crate) use safety::count as safety_rules;
 
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use station::fields::FIELDS;
@@ -31,6 +34,8 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         heat::RULES,
         plate::RULES,
         timing::RULES,
+        privacy::RULES,
+        safety::RULES,
     ]
     .into_iter()
     .flatten()
@@ -48,8 +53,10 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
         heat::CHECKS,
         plate::CHECKS,
         timing::CHECKS,
+        privacy::CHECKS,
     ]
     .into_iter()
+    .chain(safety::CHECKS.iter().copied())
     .flatten()
 }
 

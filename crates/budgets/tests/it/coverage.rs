@@ -295,6 +295,96 @@ const RAISED: &[(&str, Base, Changes)] = &[
         Cells,
         &[("solar.peak", "1 W"), ("cell.sheet", "alkaline-d"), ("cell.series", "3")],
     ),
+    ("privacy.beyond", Fed, &[("camera.tilt", "0 deg"), ("ground.far", "200 m"), ("want.beyond", "0.02")]),
+    ("privacy.faces", Fed, &[("lens.sheet", "narrow-40"), ("camera.size", "1600x1200")]),
+    ("privacy.mask-hides", Fed, &[("ground.masked", "true"), ("ground.far", "200 m")]),
+    ("privacy.retention", Fed, &[("keep.pictures", "30 d")]),
+    ("privacy.sound", Fed, &[("keep.sound", "true"), ("keep.sound_agreed", "no")]),
+    ("privacy.pre-roll", Fed, &[("rest.pre_roll", "2 s"), ("keep.pre_roll_agreed", "no")]),
+    ("safety.release-outdoors", Fed, &[("release.place", "outdoors")]),
+    ("safety.release-outdoors", Fed, &[("release.through_station", "yes")]),
+    ("safety.toggle", Fed, &[("release.act", "toggle")]),
+    ("safety.no-re-lock", Fed, &[("release.act", "until-told")]),
+    ("safety.undefined-at-boot", Fed, &[("release.pulled_to_rest", "no")]),
+    ("safety.undefined-at-boot", Fed, &[("release.timer", "program")]),
+    ("safety.egress", Fed, &[("lock.exit", "station")]),
+    ("safety.egress", Fed, &[("lock.fire_door", "yes")]),
+    ("safety.egress", Fed, &[("lock.kind", "magnet"), ("lock.fail", "safe"), ("lock.exit_cuts_power", "no")]),
+    ("safety.fail-mode", Fed, &[("lock.kind", "magnet"), ("lock.exit_cuts_power", "yes")]),
+    ("safety.fail-mode", Fed, &[("lock.fail", "safe"), ("lock.locked_without_power", "yes")]),
+    ("safety.fail-mode", Fed, &[("lock.key_outside", "no")]),
+    ("safety.lock-duty", Fed, &[("release.seconds", "90 s")]),
+    ("safety.lock-duty", Fed, &[("lock.fail", "safe")]),
+    ("safety.contacts", Fed, &[("release.contact_inductive", "0.3 A")]),
+    ("safety.suppressor", Fed, &[("release.suppressor", "none")]),
+    ("safety.suppressor", Fed, &[("lock.kind", "strike-ac")]),
+    ("safety.not-seen", Fed, &[("release.door_seen", "no")]),
+    ("safety.tamper", Fed, &[("release.credentials", "more")]),
+    ("safety.freshness", Fed, &[("release.freshness", "arrival")]),
+    ("safety.touchable-plate", Fed, &[("cover.thickness", "0 m"), ("wiring.isolation", "open-frame")]),
+    ("safety.mains", Fed, &[("wiring.mains_in_case", "true")]),
+    ("safety.mains", Fed, &[("wiring.isolation", "capacitive-dropper")]),
+    ("safety.mains", Fed, &[("supply.kind", "bell"), ("supply.volt", "30 V")]),
+    ("safety.fuse", Fed, &[("wiring.fuse", "0 A")]),
+    ("safety.fuse", Fed, &[("wiring.fuse", "10 A")]),
+    ("safety.lithium", Cells, &[("cell.fused", "no")]),
+    ("safety.lithium", Cells, &[("solar.peak", "1 W"), ("cell.charge_cutoff", "no")]),
+    ("safety.lithium", Cells, &[("solar.peak", "1 W"), ("cell.sheet", "lithium-aa")]),
+    ("safety.infrared", Fed, &[("infrared.intensity", "5 W/sr")]),
+    ("safety.water", Fed, &[("wiring.exposure", "rain"), ("wiring.water", "IPX3")]),
+    ("safety.water", Fed, &[("wiring.exposure", "hosed"), ("wiring.water", "IPX7")]),
+    (
+        "safety.water",
+        Fed,
+        &[("wiring.exposure", "rain"), ("wiring.water", "IPX4"), ("wiring.entry_below", "no")],
+    ),
+    ("safety.surge", Fed, &[("wiring.surge", "none")]),
+    ("safety.surge", Fed, &[("wiring.surge", "one-end")]),
+    ("safety.life-safety", Fed, &[("want.life_safety", "true")]),
+];
+
+/// What raises no finding of its code, although it is near one that does.
+const QUIET: &[(&str, Base, Changes)] = &[
+    ("privacy.sound", Fed, &[("keep.sound", "true"), ("keep.sound_agreed", "yes")]),
+    ("privacy.pre-roll", Fed, &[("rest.pre_roll", "2 s"), ("keep.pre_roll_agreed", "yes")]),
+    // A magnet that an exit switch cuts by wire, and that is fail-safe as magnets are.
+    (
+        "safety.egress",
+        Fed,
+        &[("lock.kind", "magnet"), ("lock.fail", "safe"), ("lock.exit_cuts_power", "yes")],
+    ),
+    ("safety.fail-mode", Fed, &[("lock.kind", "magnet"), ("lock.fail", "safe")]),
+    ("safety.lock-duty", Fed, &[("lock.kind", "magnet"), ("lock.fail", "safe")]),
+    ("safety.suppressor", Fed, &[("lock.kind", "strike-ac"), ("release.suppressor", "varistor")]),
+    ("safety.contacts", Fed, &[("release.contact_inductive", "0.41 A")]),
+    ("safety.touchable-plate", Fed, &[("cover.thickness", "0 m"), ("wiring.isolation", "double-insulated")]),
+    ("safety.touchable-plate", Cells, &[("cover.thickness", "0 m")]),
+    // 24 V x 1.35 = 32.4 V at no load: a bell transformer of the standard.
+    ("safety.mains", Fed, &[("supply.kind", "bell"), ("supply.volt", "24 V"), ("supply.no_load", "1.35")]),
+    ("safety.fuse", Fed, &[("wiring.fuse", "3 A")]),
+    ("safety.lithium", Cells, &[("cell.sheet", "alkaline-d")]),
+    // 80 mW/sr at 0.2 m is 2 W/m2, 50 times under the exempt limit; and a flash of 1 s may be 180 times as strong.
+    ("safety.infrared", Fed, &[("infrared.intensity", "80 mW/sr")]),
+    ("safety.infrared", Fed, &[("infrared.intensity", "200 mW/sr"), ("infrared.timer", "1 s")]),
+    ("safety.water", Fed, &[("wiring.exposure", "rain"), ("wiring.water", "IPX4")]),
+    ("safety.water", Fed, &[("wiring.exposure", "rain"), ("wiring.water", "IPX7")]),
+    ("safety.surge", Fed, &[("wiring.surge", "none"), ("cable.run", "8 m")]),
+];
+
+/// What a plan must say before safety can answer: the code that asks when it is left out.
+const ASKED: &[(&str, Base, &str, &str)] = &[
+    ("safety.release-outdoors", Fed, "release.place", "not-said"),
+    ("safety.release-outdoors", Fed, "release.through_station", "not-said"),
+    ("safety.undefined-at-boot", Fed, "release.timer", "not-said"),
+    ("safety.egress", Fed, "lock.exit", "not-said"),
+    ("safety.egress", Fed, "lock.fire_door", "not-said"),
+    ("safety.fail-mode", Fed, "lock.fail", "not-said"),
+    ("safety.fail-mode", Fed, "lock.key_outside", "not-said"),
+    ("safety.suppressor", Fed, "release.suppressor", "not-said"),
+    ("safety.surge", Fed, "wiring.surge", "not-said"),
+    ("privacy.sound", Fed, "keep.sound", "true"),
+    ("privacy.pre-roll", Fed, "rest.pre_roll", "2 s"),
+    ("safety.lithium", Cells, "cell.protection", "not-said"),
 ];
 
 #[test]
@@ -309,6 +399,33 @@ fn each_code_can_be_raised() {
     for (code, base, changes) in RAISED {
         let raised = codes(&assess(&plan(*base, changes), NOMINAL));
         assert!(raised.iter().any(|(raised, _)| raised == code), "{code}: {changes:?} raises {raised:?}");
+    }
+}
+
+#[test]
+fn what_is_near_a_safety_finding_and_right_raises_none() {
+    for (code, base, changes) in QUIET {
+        let raised = codes(&assess(&plan(*base, changes), NOMINAL));
+        assert!(raised.iter().all(|(raised, _)| raised != code), "{code}: {changes:?} raises {raised:?}");
+    }
+}
+
+#[test]
+fn a_fact_of_safety_or_consent_that_was_not_said_is_asked_never_assumed() {
+    for &(code, base, path, not_said) in ASKED {
+        let plan = with(if matches!(base, Cells) { STORE } else { GATE }, &[(path, not_said)]);
+        let raised = codes(&assess(&plan, NOMINAL));
+        assert!(raised.contains(&(code, "unknown")), "{path}: {raised:?}");
+    }
+}
+
+#[test]
+fn safety_never_fits_with_a_probability_and_counts_its_rules() {
+    let assessment = assess(&plan(Fed, &[]), crate::shipped::draws(64));
+    let counted = rules::codes().iter().filter(|code| code.starts_with("safety.")).count();
+    for budget in &assessment.budgets {
+        assert_eq!(budget.rules, (budget.name == "safety").then_some(counted), "{}", budget.name);
+        assert_eq!(budget.fits_probability.is_none(), budget.name == "safety");
     }
 }
 

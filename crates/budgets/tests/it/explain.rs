@@ -84,9 +84,12 @@ fn paths_and_codes_within_texts_exist() {
         let page = page(entry.name).unwrap();
         for word in all_text(&page).split_whitespace() {
             let word = word.trim_matches(|c: char| !c.is_ascii_alphanumeric());
-            let parts = ["pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing"]
-                .into_iter()
-                .chain(PARTS.iter().map(|(part, _)| *part));
+            let parts = [
+                "pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing", "privacy",
+                "safety",
+            ]
+            .into_iter()
+            .chain(PARTS.iter().map(|(part, _)| *part));
             let path = word
                 .split_once('.')
                 .is_some_and(|(part, key)| !key.is_empty() && parts.into_iter().any(|known| known == part));

@@ -13,9 +13,9 @@ use station::text::Source;
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const UNITS: [&str; 22] = [
+const UNITS: [&str; 23] = [
     "1", "B", "B/s", "bit/s", "s", "m", "m2", "W", "J", "V", "A", "F", "ohm", "C", "K", "degC", "px", "px/m",
-    "1/s", "Hz", "dB", "dBm",
+    "1/s", "Hz", "dB", "dBm", "W/m2",
 ];
 const VERDICTS: [&str; 4] = ["fits", "tight", "unknown", "over"];
 
@@ -76,7 +76,8 @@ fn the_json_has_every_key_of_the_contract_and_its_numbers_agree() {
         );
         assert_eq!((json["draws"].as_u64(), json["seed"].as_u64()), (Some(draws), Some(1)));
         let names: Vec<_> = list(&json, "budgets").iter().map(|budget| word(budget, "name")).collect();
-        assert_eq!(names, ["pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing"]);
+        let all = ["pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing", "privacy", "safety"];
+        assert_eq!(names, all);
         let worst = list(&json, "budgets").iter().map(|budget| rank(word(budget, "verdict"))).max();
         assert_eq!(worst, Some(rank(word(&json, "verdict"))));
         for budget in list(&json, "budgets") {

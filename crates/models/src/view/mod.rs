@@ -164,6 +164,34 @@ impl Eye {
         density::stretch(&self.projector, middle, self.out)
             .map_or(0.0, |Stretch { smaller, .. }| smaller / self.imager.pitch_m)
     }
+
+    /// Density in its smaller direction of a face at a point of the door frame that looks at the camera, px/m; 0 where
+    /// the lens does not reach.
+    pub(crate) fn px_per_m_towards(&self, point_in_door_m: [f64; 3]) -> f64 {
+        let point = self.map.apply(point_in_door_m);
+        let away = point.iter().map(|v| v * v).sum::<f64>().sqrt();
+        density::stretch(&self.projector, point, point.map(|v| v / away))
+            .map_or(0.0, |Stretch { smaller, .. }| smaller / self.imager.pitch_m)
+    }
+
+    /// Pixel of the middle of a face at a place before the door; `None` beyond the lens's reach.
+    pub(crate) fn face_pixel(&self, head: &Head, side_m: f64, distance_m: f64) -> Option<[f64; 2]> {
+        let middle = self.map.apply([side_m, 0.5 * (head.top_m + head.chin_m), distance_m]);
+        self.projector.image_from_camera(middle).map(|image| self.imager.pixel_from_image(image))
+    }
+}
+
+/// Share of callers whose face's middle a mask leaves free, in the picture or not.
+pub fn unmasked_share(input: &ViewInput, callers: &Callers, mask: &crate::ground::Mask) -> f64 {
+    let eye = Eye::new(&input.lens, &input.imager, &input.pose);
+    let [below, above] = input.standing.log_spreads();
+    let free = callers.all().iter().filter(|caller| {
+        let spread = if caller.distance_z < 0.0 { below } else { above };
+        let distance_m = input.standing.median_m * (spread * caller.distance_z).exp();
+        let side_m = input.standing.sideways_sd_m * caller.side_z;
+        eye.face_pixel(&caller.head, side_m, distance_m).is_none_or(|pixel| !mask.covers(pixel))
+    });
+    free.count() as f64 / CALLERS as f64
 }
 
 #[inline]

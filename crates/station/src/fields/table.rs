@@ -6,9 +6,10 @@
 
 use super::{Field, Kind, Nature, Value};
 use crate::choices::{
-    Antenna, BufferPlace, Building, CapacitorKind, Charger, Chemistry, DetailClass, Filter, Grab, LensLaw,
-    Mounting, Phone, PictureFormat, Polarity, RegulatorKind, Rest, Retry, Scene, Security, Sounder,
-    SupplyKind, TouchLaw, UsbSource, WireClass,
+    Antenna, BufferPlace, Building, CapacitorKind, Charger, Chemistry, Credentials, DetailClass, Exposure,
+    FailMode, Filter, Freshness, Grab, Isolation, LensLaw, LockExit, LockKind, Mounting, Phone,
+    PictureFormat, Polarity, RegulatorKind, ReleaseAct, ReleasePlace, ReleaseTimer, Rest, Retry, Route,
+    Scene, Security, Sounder, SupplyKind, Suppressor, Surge, Told, TouchLaw, UsbSource, Water, WireClass,
 };
 use quantity::Size;
 use std::f64::consts::{FRAC_PI_2 as QUARTER_TURN, PI, TAU};
@@ -389,6 +390,10 @@ station! {
         hysteresis_v "hysteresis" f64, num("V", 0.0, 2.0), Choice, "0 V", OURS, "how far the pack must recover before the station starts again";
         start_soc "start_charge" f64, num("1", 0.0, 1.0), Fact, "0.95 .. 1", OURS, "state of charge when put in";
         max_degc "hottest" f64, num("degC", 30.0, 100.0), Fact, "60 °C", MEMORY, "hottest that it may be used at; it may be charged up to 45 °C";
+        protection "protection" Told, own::<Told>(), Fact, "", NONE, "whether each lithium cell has a protection circuit";
+        fused "fused" Told, own::<Told>(), Site, "", NONE, "whether a fuse sits within 100 mm of each lithium cell";
+        vented "vented" Told, own::<Told>(), Site, "", NONE, "whether gas of a failing cell can leave the case, away from the escape route";
+        charge_cutoff "charge_cutoff" Told, own::<Told>(), Fact, "", NONE, "whether charging stops below 0 °C and above 45 °C";
     }
     /// The solar panel, where there is one.
     solar: Solar {
@@ -445,6 +450,67 @@ station! {
         sun "sun" f64, num("1", 0.0, 1.0), Choice, "1", OURS, "share of the sun that reaches case and wall: 1 in the open, 0.2 behind a shade board";
         sky_view "sky_view" f64, num("1", 0.0, 0.5), Choice, "0.4", OURS, "share of what its front looks at that is open sky: 0.5 on a free wall, 0.1 under an overhang";
     }
+    /// The lock that a call may open; none unless said.
+    lock: Lock {
+        kind "kind" LockKind, own::<LockKind>(), Choice, "none", OURS, "what holds the door";
+        fail "fail" FailMode, own::<FailMode>(), Choice, "", NONE, "what it does without power: secure stays locked from outside, safe opens";
+        exit "exit" LockExit, own::<LockExit>(), Site, "", NONE, "how a person inside gets out";
+        exit_cuts "exit_cuts_power" Told, own::<Told>(), Site, "", NONE, "whether an exit switch cuts a magnet's power by wire";
+        key "key_outside" Told, own::<Told>(), Site, "", NONE, "whether a key opens it from outside without power";
+        fire_door "fire_door" Told, own::<Told>(), Site, "", NONE, "whether the door is a fire door";
+        must_hold "locked_without_power" Told, own::<Told>(), Site, "", NONE, "whether the door must stay locked when the power fails";
+        volt_v "volt" f64, num("V", 1.0, 48.0), Fact, "12 V", MEMORY, "voltage of its coil or motor";
+        current_a "current" f64, num("A", 0.01, 10.0), Fact, "0.2 | 0.5 | 3 A", MEMORY, "its steady current (strike 0.4 or 0.8 A, magnet 0.45 A, motor 1.5 A)";
+        coil_s "coil_time" f64, num("s", 1e-4, 1.0), Fact, "7 | 15 | 40 ms", MEMORY, "time constant of its coil, inductance over resistance";
+        longest_s "longest_on" f64, num("s", 0.1, 1e9), Fact, "5 | 20 | 60 s", MEMORY, "longest time it may be energised; a part for continuous duty has years here";
+    }
+    /// The unit indoors that switches the lock.
+    release: Release {
+        place "place" ReleasePlace, own::<ReleasePlace>(), Choice, "", NONE, "where the unit hangs that switches the lock";
+        through "through_station" Told, own::<Told>(), Site, "", NONE, "whether the lock or its unit is wired through, fed by or keyed alike with the outdoor station";
+        act "act" ReleaseAct, own::<ReleaseAct>(), Choice, "timed", OURS, "what one release does";
+        seconds_s "seconds" f64, num("s", 0.1, 3600.0), Choice, "", NONE, "how long one release lasts";
+        pulled "pulled_to_rest" Told, own::<Told>(), Site, "", NONE, "whether a resistor outside the chip holds the output at rest";
+        timer "timer" ReleaseTimer, own::<ReleaseTimer>(), Site, "", NONE, "what ends a release when the program hangs";
+        contact_a "contact" f64, num("A", 0.01, 50.0), Fact, "", NONE, "printed rating of its contact, resistive load";
+        inductive_a "contact_inductive" f64, num("A", 0.001, 50.0), Fact, "", NONE, "rating of its contact for an inductive load; where not given, a tenth (direct) or 0.4 (alternating) of the resistive one";
+        suppressor "suppressor" Suppressor, own::<Suppressor>(), Choice, "", NONE, "what takes up the energy of the coil";
+        clamp_v "clamp" f64, num("V", 1.0, 100.0), Choice, "24 V", OURS, "voltage of a clamp with the diode";
+        seen "door_seen" Told, own::<Told>(), Site, "", NONE, "whether a bolt or door contact tells that it is shut and locked again";
+        freshness "freshness" Freshness, own::<Freshness>(), Choice, "counter", OURS, "by what a picture is told to be fresh";
+        credentials "credentials" Credentials, own::<Credentials>(), Choice, "press-only", OURS, "what the credentials in the outdoor unit can do";
+    }
+    /// How it is wired and closed: mains, fuses, surges, water.
+    wiring: Wiring {
+        isolation "isolation" Isolation, own::<Isolation>(), Fact, "", NONE, "how the supply keeps the mains away";
+        mains_in_case "mains_in_case" bool, own::<bool>(), Site, "false", OURS, "whether mains enters the station's case";
+        route "route" Route, own::<Route>(), Site, "", NONE, "where the cable runs; one over 10 m counts as outdoors until said";
+        fuse_a "fuse" f64, num("A", 0.0, 50.0), Choice, "", NONE, "fuse at the source of the run; 0 A is none";
+        surge "surge" Surge, own::<Surge>(), Site, "", NONE, "where an outdoor run is protected against surges";
+        exposure "exposure" Exposure, own::<Exposure>(), Site, "", NONE, "what water reaches the case";
+        water "water" Water, own::<Water>(), Fact, "", NONE, "protection of the case against water, IEC 60529";
+        entry_below "entry_below" Told, own::<Told>(), Site, "", NONE, "whether cables enter from below, with a drip loop";
+    }
+    /// An infrared lamp beside the lens, as an eye meets it.
+    infrared: Infrared {
+        intensity_w_sr "intensity" f64, num("W/sr", 0.0, 100.0), Fact, "", NONE, "radiant intensity of all emitters together, on their axis";
+        emitters "emitters" u32, count(1, 200), Fact, "1", OURS, "how many emitters share it";
+        fault "fault" f64, num("1", 1.0, 50.0), Fact, "3", OURS, "current of an emitter whose limit has failed, over its usual one";
+        timer_s "timer" f64, num("s", 0.001, 1e5), Choice, "", NONE, "longest time that hardware lets it shine; a lamp without counts as continuous";
+    }
+    /// Whose ground the camera watches; `boundary` lists the corners of own ground.
+    ground: Ground {
+        far_m "far" f64, num("m", 1.0, 200.0), Site, "20 m", OURS, "how far from the camera ground counts";
+        masked "masked" bool, own::<bool>(), Choice, "false", OURS, "masks cover what looks at ground beyond the boundary";
+        mask_rad "mask_error" f64, num("rad", 0.0, 0.5), Fact, "2 deg", MEMORY, "how far the camera may turn before its masks are drawn anew: their guard band";
+    }
+    /// What is kept of callers, and who agreed to it.
+    keep: Keep {
+        pictures_s "pictures" f64, num("s", 0.0, 4e8), Choice, "3 d", OURS, "how long pictures of callers are kept";
+        sound "sound" bool, own::<bool>(), Choice, "false", OURS, "whether sound is recorded";
+        sound_agreed "sound_agreed" Told, own::<Told>(), Site, "", NONE, "whether recording sound was agreed to, apart from pictures";
+        pre_roll_agreed "pre_roll_agreed" Told, own::<Told>(), Site, "", NONE, "whether pictures from before a press were agreed to, apart from those of calls";
+    }
     /// What the maker wants; a remedy never lowers these.
     want: Want {
         class "class" DetailClass, own::<DetailClass>(), Wish, "identify", OURS, "picture-detail class of IEC 62676-4 wanted of a caller's face; its name tells the edition";
@@ -459,5 +525,8 @@ station! {
         unheard_s "unheard" f64, num("s", 0.0, 31_557_600.0), Wish, "100 h", OURS, "time a year for which a press may be heard by nobody";
         stream_share "stream_holds" f64, num("1", 0.5, 0.9999), Wish, "0.95", OURS, "share of the time in which the radio must carry the wanted pictures";
         parcel "parcel_seen" bool, own::<bool>(), Wish, "false", OURS, "whether a parcel on the ground must be seen";
+        beyond "beyond" f64, num("1", 0.0, 1.0), Wish, "0.05", OURS, "largest share of the picture that may look at ground beyond the boundary";
+        faces_m2 "faces_beyond" f64, num("m2", 0.0, 1e4), Wish, "1 m2", OURS, "largest ground beyond the boundary on which a face may be recognised";
+        life_safety "life_safety" bool, own::<bool>(), Wish, "false", OURS, "whether somebody depends on it: a fire alarm, a call for help, the only way in";
     }
 }

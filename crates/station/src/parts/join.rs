@@ -2,6 +2,7 @@
 
 use super::board::{BoardTables, Connector, PlaceIs};
 use super::bus::line_name;
+use super::ground::Polygon;
 use super::{Request, Structure};
 use crate::choices::Rest;
 use crate::fields::Station;
@@ -22,6 +23,8 @@ pub struct Parts {
     pub board: Option<BoardParts>,
     /// What wants a pin, in the order of the plan.
     pub demands: Vec<Demand>,
+    /// Polygons of own ground; empty where the plan gives no boundary.
+    pub boundary: Vec<Polygon>,
 }
 
 /// A board and what is known of it beside the scalars.

@@ -1,4 +1,5 @@
-//! What a sheet says that is no scalar (pins of chips and boards, needs of demands), and a plan's `[pins]`.
+//! What a sheet says that is no scalar (pins of chips and boards, needs of demands), a plan's `[pins]`,
+//! and its boundary on the ground.
 //!
 //! Reading is [`read_structure`], one file a kind of sheet; joining is [`join`]: the board with its chip, and the
 //! demands with their sheets, as `models::pins` wants them. A cell has no tables: its chemistry chooses the curves.
@@ -8,6 +9,7 @@ mod board;
 mod bus;
 mod chip;
 mod demand;
+mod ground;
 mod join;
 mod load;
 mod read;
@@ -18,6 +20,8 @@ pub use board::{
 };
 pub use bus::{holder, line_name, says as bus_says};
 pub use demand::DemandTables;
+pub use ground::Polygon;
+pub(crate) use ground::read_boundary;
 pub use join::{BoardParts, ControlBus, Demand, Parts};
 pub(crate) use join::{board_of, join};
 pub use load::HungLoad;
