@@ -41,9 +41,9 @@ pub use radio::Air;
 pub use timing::Known;
 pub use wiring::{Stop, Wiring, Wirings};
 
-pub(crate) use electric::{least_in_v, transformer};
+pub(crate) use electric::{least_in_v, reservoir, transformer};
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
-pub(crate) use life::{data, full_v};
+pub(crate) use life::{RETRY_S, data, full_v};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 pub(crate) use plate::WINDOW;
 pub(crate) use radio::{AirKey, link, needs};
@@ -58,7 +58,7 @@ use models::radio::air::Airtimes;
 use models::view::View;
 use models::view::callers::Callers;
 use station::fields::{self, Station};
-use station::parts::{Demand, Parts};
+use station::parts::Parts;
 use std::sync::{Arc, OnceLock};
 
 /// What is computed once for a plan and shared by all its draws and threads.
@@ -279,11 +279,8 @@ impl<'p> Engine<'p> {
 
     /// Currents on the rail, by state.
     pub fn currents(&mut self, s: &Station) -> Currents {
-        // What is driven draws in a call; what only reports (a presence sensor, a divider) draws always.
-        let (driven, reports): (Vec<_>, Vec<_>) =
-            self.parts.demands.iter().partition(|demand| demand.demand.needs.output);
-        let sum = |demands: &[&Demand]| demands.iter().map(|demand| demand.current_a).sum::<f64>();
-        self.currents.get(*s, |s| electric::currents(s, sum(&driven), sum(&reports)))
+        let demands = &self.parts.demands;
+        self.currents.get(*s, |s| electric::currents(s, demands))
     }
 
     /// Voltages at the board, by state; for stations that are fed by a line.

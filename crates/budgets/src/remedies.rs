@@ -490,7 +490,6 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("camera.longest_exposure", _) => scaled(&[33.0, 66.0, 100.0, 250.0], 1e3),
         ("plate.from_lens", _) => scaled(&[80.0, 100.0, 150.0, 200.0], 1e3),
         ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e-6),
-        ("camera.snap_after", _) => vec![0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
         ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e3),
         ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], 1e3),
         ("case.absorptance", _) => vec![0.35, 0.5, 0.7],

@@ -64,7 +64,10 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         }
         ("supply", "chime_time") => supply == SupplyKind::Bell && station.supply.chime_series,
         ("supply", "lock_inrush") => station.supply.lock_a > 0.0,
-        ("supply", "capacitor_kind" | "capacitor_esr") => station.supply.capacitor_f > 0.0,
+        ("supply", "capacitor_kind") => station.supply.capacitor_f > 0.0,
+        ("supply", "capacitor_esr") => {
+            station.supply.capacitor_f > 0.0 || !cells && supply != SupplyKind::Open
+        }
         ("supply", "ceramic_keeps") => {
             station.supply.capacitor_f > 0.0 && station.supply.capacitor_kind == CapacitorKind::Ceramic
         }
@@ -79,7 +82,10 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("board", "sleep_extras")
         | ("chip", "deep_sleep" | "touch_sleep")
         | ("sensor", "on" | "standby" | "held") => cells && sleeps || supply == SupplyKind::Bank,
-        ("chip", "light_sleep" | "joined_saving") => cells && station.rest.mode == Rest::Joined,
+        ("chip", "light_sleep") => cells && station.rest.mode == Rest::Joined,
+        ("chip", "joined_saving") => station.rest.mode == Rest::Awake && station.net.power_save,
+        ("chip", "joined") => station.rest.mode == Rest::Awake && !station.net.power_save,
+        ("board", "bulk") => !cells && supply != SupplyKind::Open,
         ("chip", "boot" | "joining") | ("net", "join" | "join_remembered" | "remembered") => sleeps,
         ("net", "outage" | "retry") => cells,
         ("net", "saving_delay") => station.net.power_save,
@@ -90,7 +96,6 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         }
         ("rest", "relearn_every" | "relearn_cost") => sleeps && cells,
         ("plate", "false_wakes") => sleeps && cells,
-        ("plate", "wet_leak") => true,
         // An awake camera hands out the frame of the last call: its age is the time between calls.
         ("callers", "calls") => {
             cells || station.rest.mode == Rest::Awake && station.rest.idle_every_s.is_nan()

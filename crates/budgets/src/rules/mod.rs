@@ -93,6 +93,7 @@ const fn figure(
         wanted: 0.0,
         horizon: f64::INFINITY,
         follows: &[],
+        feeds: "",
         about: &[],
         tries: &[],
         source: "",

@@ -497,12 +497,12 @@ fn store_power() {
     // A wake: start 0.4 s and remembered join 0.5 s at 110 mA.
     let wake_c = pack_a(0.110) * (0.4 + 0.5);
     let call_a = pack_a(0.190 + 0.005);
-    // 5 calls of 25 s, 2 false wakes of a second; the router off for 0.0007 of the time, then every quarter of an
-    // hour 6 s at 120 mA.
+    // 5 calls of 25 s, 2 false wakes with a second of picture and no lamp; the router off for 0.0007 of the time, then
+    // every quarter of an hour the 3 s of a join at 110 mA.
     let day_c = 86_400.0 * rest_a
         + 5.0 * (wake_c + call_a * 25.0)
-        + 2.0 * (wake_c + call_a)
-        + 96.0 * 0.0007 * 6.0 * 0.120;
+        + 2.0 * (wake_c + pack_a(0.190))
+        + 96.0 * 0.0007 * 3.0 * pack_a(0.110);
     // Two cells of 2.5 to 3.4 Ah, 0.93 of it real, put in at 0.95 to 1; the boosting converter draws them empty.
     let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
     is(&store, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
@@ -519,8 +519,11 @@ fn shed_power() {
     let rest_a = pack_a(3.18e-3) + 60e-6;
     is(&shed, "rest_current", rest_a, 2e-3);
     let call_a = pack_a(0.190 + 0.005 + 50e-6);
-    // 10 calls of 20 s, a picture (one second of streaming) every quarter of an hour.
-    let day_c = 86_400.0 * rest_a + 10.0 * call_a * 20.0 + 96.0 * call_a + 96.0 * 0.0007 * 6.0 * 0.120;
+    // 10 calls of 20 s, a picture (one second of streaming, no lamp) every quarter of an hour.
+    let day_c = 86_400.0 * rest_a
+        + 10.0 * call_a * 20.0
+        + 96.0 * pack_a(0.190 + 50e-6)
+        + 96.0 * 0.0007 * 3.0 * pack_a(0.110);
     let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
     is(&shed, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
     // Sun: 2 W, 0.85 real, chain 0.5, dirt 0.93, shade 0.8 over the pack's voltage, for the sun of the darkest month.

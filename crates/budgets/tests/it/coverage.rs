@@ -282,7 +282,7 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("power.sensor-sleep", Cells, &[("board.power_down_held", "false")]),
     ("power.board-extras", Cells, &[("board.sleep_extras", "2 mA")]),
     ("power.regulator", Cells, &[("regulator.sheet", "linear-old")]),
-    ("power.outage", Cells, &[("net.retry", "steady")]),
+    ("power.outage", Cells, &[("net.retry", "steady"), ("cell.parallel", "1")]),
     ("power.false-wake", Cells, &[("plate.false_wakes", "120 /d")]),
     (
         "power.restart-loop",

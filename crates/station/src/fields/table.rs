@@ -2,7 +2,7 @@
 //!
 //! Reading order of a line: member (unit in its name), key in the plan, type, form and range, who may change it,
 //! value assumed when nothing is said (empty: none is honest), where that comes from, what it means, and for
-//! the facts worth asking first how to find out.
+//! the facts worth asking first how to find out. `exact`: why it takes no spread.
 
 use super::{Field, Kind, Nature, Value};
 use crate::choices::{
@@ -38,7 +38,7 @@ const fn own<T: Value>() -> Kind {
 
 macro_rules! station {
     ($($(#[doc = $pdoc:literal])* $part:ident: $Part:ident {
-        $($member:ident $key:literal $T:ty, $kind:expr, $nature:ident, $assumed:literal, $source:expr, $help:literal $(, ask $ask:literal)?;)*
+        $($member:ident $key:literal $T:ty, $kind:expr, $nature:ident, $assumed:literal, $source:expr, $help:literal $(, ask $ask:literal)? $(, exact $exact:literal)?;)*
     })*) => {
         $(
             $(#[doc = $pdoc])*
@@ -69,6 +69,7 @@ macro_rules! station {
             source: $source,
             help: $help,
             ask: concat!("" $(, $ask)?),
+            exact: concat!("" $(, $exact)?),
             get: |station| station.$part.$member.to_number(),
             set: |station, number| station.$part.$member = Value::from_number(number),
         },)*)*];
@@ -88,9 +89,8 @@ station! {
         power_down_held "power_down_held" bool, own::<bool>(), Fact, "false", OURS, "whether that line keeps its level in deep sleep (always-on pin or pull resistor)";
         brownout_v "brownout" f64, num("V", 1.0, 5.0), Fact, "2.4 .. 2.9 V", MEMORY, "voltage of the chip's rail at which it resets";
         ribbon_m "ribbon" f64, num("m", 0.0, 1.0), Fact, "40 mm", MEMORY, "length of the flat cable between board and sensor";
-        bulk_f "bulk" f64, num("F", 0.0, 0.1), Fact, "10 uF", MEMORY, "capacitance already on the rail";
+        bulk_f "bulk" f64, num("F", 0.0, 0.1), Fact, "10 uF", MEMORY, "capacitance already at the board's input, printed; ceramics";
         max_in_v "max_in" f64, num("V", 1.0, 60.0), Fact, "5.5 V", MEMORY, "highest voltage the board's feed input stands";
-        sd_pulls "card_pulls" bool, own::<bool>(), Fact, "false", OURS, "whether a memory-card socket with pull resistors shares the pins";
         chip_k_w "chip_resistance" f64, num("K/W", 1.0, 200.0), Fact, "8 | 15 | 25 K/W", MEMORY, "from the chip to the board";
         sink "sink" bool, own::<bool>(), Choice, "false", OURS, "a finned sink of 14 mm stands on the chip";
         sink_k_w "sink_resistance" f64, num("K/W", 1.0, 500.0), Fact, "35 | 45 | 70 K/W", MEMORY, "from that sink to the air inside, which stands still";
@@ -185,13 +185,12 @@ station! {
         busy "busy" f64, num("1", 0.1, 10.0), Site, "1 x/ 1.63", MEMORY, "pictures here over those of a usual place of that kind (places of one kind differ by a quarter)", ask "take one picture with the real board by day: its bytes over the size that --figures shows (2 minutes)";
         night "night" f64, num("1", 1.0, 10.0), Site, "1.05 | 1.4 | 2.2", MEMORY, "size of a night picture over a day's: noise does not compress", ask "take one picture by day and one at night at the same place: bytes over bytes (one evening)";
         exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 4 | 15 ms", MEMORY, "exposure by day at the door";
-        snap_after_s "snap_after" f64, num("s", 0.0, 30.0), Choice, "0.5 s", OURS, "how long after the press the call's first picture is taken";
     }
     /// The touch plate that a caller presses.
     plate: Plate {
         height_m "height" f64, num("m", 0.3, 2.0), Choice, "1.05 m", OURS, "height of the plate's middle above the ground";
         from_lens_m "from_lens" f64, num("m", 0.0, 2.0), Choice, "", NONE, "distance from the lens to the plate; where not given it follows from the two heights";
-        lead_m "lead" f64, num("m", 0.0, 2.0), Choice, "100 mm", MEMORY, "wire from the plate to the board";
+        lead_m "lead" f64, num("m", 0.0, 2.0), Choice, "100 mm", MEMORY, "wire from the plate to the board", exact "the wiring is the same for all draws";
         wet_ohm "wet_leak" f64, num("ohm", 1e3, 1e9), Site, "20 | 150 | 1000 kohm", MEMORY, "leakage of a wet plate to ground";
         size_m "size" f64, num("m", 0.005, 0.5), Choice, "", NONE, "diameter of a disc of the plate's area; the plate is judged before it is built where this is given";
         idle_f "idle" f64, num("F", 1e-12, 1e-9), Fact, "", NONE, "capacitance of the plate untouched; where not given it follows from size, lead and metal behind";
@@ -222,11 +221,10 @@ station! {
         distance_m "distance" f64, num("m", 0.2, 3.0), Site, "0.5 | 0.6 | 0.75 m", MEMORY, "typical distance of a caller's face from the wall at the press (0.35 to 1.0 m over callers)", ask "stand at the plate as a caller would and measure eye to wall (1 minute)";
         spread "distance_spread" f64, num("1", 1.01, 3.0), Site, "1.87", MEMORY, "factor that holds 95 callers in 100 to either side of that distance";
         sideways_m "sideways" f64, num("m", 0.0, 1.0), Site, "0.1 | 0.2 | 0.35 m", MEMORY, "standard deviation of where they stand sideways";
-        step_back_m "step_back" f64, num("m", 0.2, 5.0), Site, "0.5 | 0.9 | 1.6 m", MEMORY, "where they wait after the press";
         standing_m_s "standing" f64, num("m/s", 0.0, 2.0), Site, "0.03 | 0.15 | 0.5 m/s", MEMORY, "speed of a standing caller's head";
         approach_m_s "approach" f64, num("m/s", 0.1, 5.0), Site, "0.8 | 1.2 | 1.6 m/s", MEMORY, "speed of somebody coming";
-        children "children" f64, num("1", 0.0, 1.0), Site, "12 %", MEMORY, "share of callers who are children of 4 to 17";
-        seated "seated" f64, num("1", 0.0, 1.0), Site, "4 %", MEMORY, "share of callers who sit, in a wheelchair for instance";
+        children "children" f64, num("1", 0.0, 1.0), Site, "12 %", MEMORY, "share of callers who are children of 4 to 17", exact "the callers are chosen once for all draws";
+        seated "seated" f64, num("1", 0.0, 1.0), Site, "4 %", MEMORY, "share of callers who sit, in a wheelchair for instance", exact "the callers are chosen once for all draws";
         calls_s "calls" f64, num("1/s", 0.0, 0.01), Site, "1 | 4 | 15 /d", MEMORY, "calls", ask "count the callers of a week";
         cluster "cluster" f64, num("1", 1.0, 20.0), Site, "1.2 | 2 | 5", MEMORY, "variance of a day's calls over their mean: callers come in clusters";
         call_s "call" f64, num("s", 1.0, 3600.0), Site, "10 | 30 | 90 s", MEMORY, "how long a call streams";
@@ -402,15 +400,15 @@ station! {
         chain "chain" f64, num("1", 0.05, 1.0), Fact, "0.35 | 0.5 | 0.65", MEMORY, "panel to cell: charger, wiring, temperature";
         dirt "dirt" f64, num("1", 0.1, 1.0), Fact, "0.8 | 0.93 | 0.98", MEMORY, "what dirt lets through";
         charger "charger" Charger, own::<Charger>(), Choice, "linear", MEMORY, "how the panel meets the cell";
-        tilt_rad "tilt" f64, num("rad", 0.0, QUARTER_TURN), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall";
-        facing_rad "facing" f64, num("rad", 0.0, TAU), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180";
+        tilt_rad "tilt" f64, num("rad", 0.0, QUARTER_TURN), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall", exact "the site's year is computed once for all draws";
+        facing_rad "facing" f64, num("rad", 0.0, TAU), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180", exact "the site's year is computed once for all draws";
         shade "shade" f64, num("1", 0.0, 1.0), Site, "0.6 .. 1", MEMORY, "share of the sun that nothing shades";
     }
     /// Where it stands; opens no question until light, heat or cells need it.
     site: Site {
-        latitude_rad "latitude" f64, num("rad", -QUARTER_TURN, QUARTER_TURN), Site, "50 deg", OURS, "north (+) or south (-)";
-        longitude_rad "longitude" f64, num("rad", -PI, PI), Site, "10 deg", OURS, "east (+) or west (-)";
-        altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea";
+        latitude_rad "latitude" f64, num("rad", -QUARTER_TURN, QUARTER_TURN), Site, "50 deg", OURS, "north (+) or south (-)", exact "the site's year is computed once for all draws";
+        longitude_rad "longitude" f64, num("rad", -PI, PI), Site, "10 deg", OURS, "east (+) or west (-)", exact "the site's year is computed once for all draws";
+        altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea", exact "the site's year is computed once for all draws";
         warmer_k "warmer" f64, num("K", -20.0, 20.0), Site, "0 ± 2 K", MEMORY, "how much warmer (+) or colder (-) it is there than at the usual place of that latitude and height";
         sunnier "sunnier" f64, num("1", 0.1, 3.0), Site, "0.85 | 1 | 1.15", MEMORY, "sun of the year over that of the usual place of that latitude";
         indoors "cells_indoors" bool, own::<bool>(), Choice, "false", OURS, "cells hang inside, at room temperature";
