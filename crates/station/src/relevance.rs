@@ -86,7 +86,9 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("chip", "joined_saving") => station.rest.mode == Rest::Awake && station.net.power_save,
         ("chip", "joined") => station.rest.mode == Rest::Awake && !station.net.power_save,
         ("board", "bulk") => !cells && supply != SupplyKind::Open,
-        ("chip", "boot" | "joining") | ("net", "join" | "join_remembered" | "remembered") => sleeps,
+        // On cells a router that is off is sought by whole joins, in every mode.
+        ("chip", "joining") | ("net", "join") => sleeps || cells,
+        ("chip", "boot") | ("net", "join_remembered" | "remembered") => sleeps,
         ("net", "outage" | "retry") => cells,
         ("net", "saving_delay") => station.net.power_save,
         ("net", "tls_memory") => station.net.tls,
