@@ -132,6 +132,9 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["supply.limit", "supply.usb", "supply.rated"],
         source: "mean over a second of streaming against what the source promises",
         says: |f| {
+            if f.value.is_infinite() {
+                return "streaming takes more power than the line can carry at any current: its voltage collapses".into();
+            }
             let lock = if f.plan.station.supply.lock_a > 0.0 { " while the lock is released" } else { "" };
             format!(
                 "streaming draws {}{lock} from a source that gives {}: {}",
@@ -185,6 +188,12 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["supply.chime_in_series", "supply.reservoir"],
         source: "C = 2 P t / (eta (V1² - V2²)), energy, V2 higher by what the capacitor's own resistance takes in the cold",
         says: |f| {
+            if f.limit.is_infinite() {
+                return format!(
+                    "a press shorts this line for {}: no capacitor of this resistance rides it",
+                    show(f.plan.station.supply.chime_s, "s")
+                );
+            }
             format!(
                 "a press shorts this line for {}: riding it takes {}, there are {}",
                 show(f.plan.station.supply.chime_s, "s"),
