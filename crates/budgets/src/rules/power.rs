@@ -448,7 +448,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
-            if life.extras_share <= 0.5 {
+            if life.end_s.is_nan() || life.extras_share <= 0.5 {
                 return fine();
             }
             found(
@@ -493,7 +493,7 @@ pub(super) static CHECKS: &[Check] = &[
             }
             let life = e.life(s);
             // A twentieth of the pack for a day without the router is what a household may lose: ours.
-            if life.outage_day <= 0.05 && life.outage_share <= 0.05 {
+            if life.end_s.is_nan() || life.outage_day <= 0.05 && life.outage_share <= 0.05 {
                 return fine();
             }
             found(
@@ -523,7 +523,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
-            if life.wakes_share <= 0.25 {
+            if life.end_s.is_nan() || life.wakes_share <= 0.25 {
                 return fine();
             }
             found(
@@ -544,7 +544,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let (run_end, start_end) = e.life(s).restart;
-            if start_end <= run_end {
+            if start_end.is_nan() || start_end <= run_end {
                 return fine();
             }
             found(
@@ -570,7 +570,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
-            if life.frost_share <= 0.05 {
+            if life.end_s.is_nan() || life.frost_share <= 0.05 {
                 return fine();
             }
             found(
