@@ -20,6 +20,8 @@ pub enum Budget {
     Stream,
     /// Is the caller's face seen?
     Detail,
+    /// On which hours can a face be told?
+    Light,
     /// Does the radio carry it?
     Radio,
     /// Does it start, hold up and last?
@@ -43,6 +45,7 @@ impl Budget {
         Self::Memory,
         Self::Stream,
         Self::Detail,
+        Self::Light,
         Self::Radio,
         Self::Power,
         Self::Heat,
@@ -58,6 +61,7 @@ impl Budget {
             Self::Memory => "memory",
             Self::Stream => "stream",
             Self::Detail => "detail",
+            Self::Light => "light",
             Self::Radio => "radio",
             Self::Power => "power",
             Self::Heat => "heat",

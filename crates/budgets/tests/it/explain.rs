@@ -85,7 +85,7 @@ fn paths_and_codes_within_texts_exist() {
         for word in all_text(&page).split_whitespace() {
             let word = word.trim_matches(|c: char| !c.is_ascii_alphanumeric());
             let parts = [
-                "pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing", "privacy",
+                "pins", "memory", "stream", "detail", "light", "radio", "power", "heat", "plate", "timing", "privacy",
                 "safety",
             ]
             .into_iter()

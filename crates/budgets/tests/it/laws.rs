@@ -3,7 +3,7 @@
 //! Nominal answers only, so that hundreds of invented plans (`station::sample`) take seconds; the draws have their own
 //! file. A law compares a plan with the same plan after one change.
 
-use crate::shipped::{GATE, NOMINAL, SHED, STORE, draws, figure, findings, nominal, read, with};
+use crate::shipped::{GATE, NOMINAL, SHED, STORE, draws, figure, findings, lit, nominal, read, with};
 use budgets::assessment::{Assessment, assess};
 use proptest::prelude::*;
 use station::fields::{FIELDS, field, index_of};
@@ -138,6 +138,29 @@ proptest! {
                 prop_assert!(now.is_nan() || now <= *last, "quality {quality}");
             }
             last = now.map(|now| if now.is_nan() { f64::INFINITY } else { now });
+        }
+    }
+
+    #[test]
+    fn more_light_or_glass_never_tells_fewer_faces(lux in 0.0..60.0_f64, factor in 1.0..4.0_f64, share in 0.0..0.4_f64) {
+        let plan = moved(&moved(&lit(&[]), "lamp.porch", |_| lux), "camera.sky_share", |_| share);
+        for (path, better) in [
+            ("lamp.porch", lux * factor + 1.0),
+            ("lamp.street", factor),
+            ("lens.transmission", 0.8 * factor.sqrt().min(1.2)),
+            ("lens.f_number", 2.4 / factor.sqrt()),
+            ("site.recess", 0.35 * factor.min(2.5)),
+            ("camera.sky_share", share / factor),
+            ("callers.dark_reflectance", (0.1 * factor).min(0.4)),
+        ] {
+            let after = moved(&plan, path, |_| better);
+            for name in ["told_share", "told_year_share", "dark_told_share"] {
+                prop_assert!(not_less(nominal(&plan, name), nominal(&after, name)), "{path} {name}");
+            }
+        }
+        let less_sky = moved(&plan, "camera.sky_share", |share| share / factor);
+        for name in ["backlit_share", "dark_backlit_share"] {
+            prop_assert!(not_less(nominal(&less_sky, name), nominal(&plan, name)), "{name}");
         }
     }
 
@@ -392,4 +415,23 @@ fn a_station_that_lives_on_meets_a_wish_of_five_years() {
     let assessment = assess(&sunny, draws(256));
     let run = figure(&assessment, "run_time");
     assert_eq!((run.verdict, run.censored), (Some("fits"), Some("above")), "{run:?}");
+}
+
+#[test]
+fn light_is_silent_until_it_is_asked_for() {
+    let names = |plan: &Plan| -> Vec<&str> {
+        assess(plan, NOMINAL).budgets.iter().map(|budget| budget.name).collect()
+    };
+    assert!(!names(&read(SHED)).contains(&"light"), "the shed never said where its wall faces");
+    let asked = with(SHED, &[("want.light_share", "0.8")]);
+    let told = assess(&asked, NOMINAL);
+    assert_eq!(figure(&told, "told_share").verdict, Some("unknown"));
+    assert!(findings(&told).any(|finding| finding.says.contains("site.facing")), "it says what is missing");
+    assert!(names(&lit(&[])).contains(&"light"));
+}
+
+#[test]
+fn a_south_wall_sees_more_sun_than_a_north_wall() {
+    let hours = |facing: &str| nominal(&lit(&[("site.facing", facing)]), "sun_hours");
+    assert!(hours("180 deg") > 5.0 * hours("0 deg"));
 }
