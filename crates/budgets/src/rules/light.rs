@@ -328,13 +328,14 @@ pub(super) static CHECKS: &[Check] = &[
         look: |plan, engine| {
             let s = &plan.station;
             let wanted = physics::wanted_share(&s.want);
-            // NaN where light is not judged: nothing is found then.
-            if !told(plan) || s.site.recess >= OPEN_PORCH || !(engine.light(s).told[1].calls < wanted) {
+            if !told(plan) || s.site.recess >= OPEN_PORCH {
                 return fine();
             }
             let mut open = *s;
             open.site.recess = OPEN_PORCH;
-            if engine.light(&open).told[1].calls < wanted {
+            // Not a number where the wall's direction is missing: nothing is found then.
+            let [share, open_share] = [s, &open].map(|s| engine.light(s).told[1].calls);
+            if share.is_nan() || share >= wanted || open_share < wanted {
                 return fine();
             }
             found(
@@ -396,7 +397,7 @@ pub(super) static CHECKS: &[Check] = &[
                 s.callers.distance_m,
                 FACE_REFLECTANCE,
             );
-            if angle_rad > window::corner_rad(&lens, &imager) || !(veil > 1.0) {
+            if angle_rad > window::corner_rad(&lens, &imager) || veil.is_nan() || veil <= 1.0 {
                 return fine();
             }
             found(
@@ -405,7 +406,7 @@ pub(super) static CHECKS: &[Check] = &[
                 format!(
                     "the infrared lamp mirrors in the window {:.0}° from the lens's axis, inside the picture: {} times the light of the faces lies over it as a white haze",
                     angle_rad.to_degrees(),
-                    if veil >= 10.0 { format!("{:.0}", veil) } else { format!("{veil:.1}") }
+                    if veil >= 10.0 { format!("{veil:.0}") } else { format!("{veil:.1}") }
                 ),
                 "a foam collar round the lens up to the pane, a window of its own, or the lamp 100 mm or more away",
             )
