@@ -199,7 +199,9 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
     let mut budgets = Vec::new();
     for &budget in Budget::ALL {
         let (verdict, result) = judge::budget_result(study, budget, &mut all_fit);
-        if rules::is_told(budget, plan) || !result.findings.is_empty() {
+        // A budget that the plan tells nothing of has no row: its silence must not read as a verdict.
+        let always = matches!(budget, Budget::Pins | Budget::Memory | Budget::Stream | Budget::Detail | Budget::Power);
+        if always || !result.figures.is_empty() || !result.findings.is_empty() || result.rules > 0 {
             budgets.push((verdict, result));
         }
     }

@@ -316,7 +316,10 @@ impl<'p> Engine<'p> {
     /// The year of light before the wall, by hours; `None` where the plan does not tell where the wall faces.
     pub fn light_year(&self) -> Option<&'p LightYear> {
         let hoisted = self.hoisted;
-        hoisted.light.get_or_init(|| hoisted.views.years.get(light::year_key(self.nominal, 1))).as_deref()
+        hoisted
+            .light
+            .get_or_init(|| hoisted.shared.views.years.get(light::year_key(self.nominal, 1)))
+            .as_deref()
     }
 
     /// The hours at which the sun stands in the picture of the nominal camera.
