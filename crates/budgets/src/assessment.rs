@@ -201,7 +201,7 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
         let (verdict, result) = judge::budget_result(study, budget, &mut all_fit);
         // A budget that the plan tells nothing of has no row: its silence must not read as a verdict.
         let always = matches!(budget, Budget::Pins | Budget::Memory | Budget::Stream | Budget::Detail | Budget::Power);
-        if always || !result.figures.is_empty() || !result.findings.is_empty() || result.rules > 0 {
+        if always || !result.figures.is_empty() || !result.findings.is_empty() || result.rules.is_some() {
             budgets.push((verdict, result));
         }
     }
