@@ -189,7 +189,9 @@ fn figure_agrees(figure: &Value, draws: u64) {
         Some("unknown") => assert!(margin.is_none() && probability.is_none(), "{name}"),
         Some("over") => assert!(margin.expect("it is known") < 0.0, "{name}"),
         Some(verdict @ ("fits" | "tight")) => {
-            assert!(margin.expect("it is known") >= 0.0, "{name}");
+            // A cause that misses its own limit is tight while the run time, which counts it, is reached.
+            let cause = ["unusable_share", "worst_month_sun"].contains(&name);
+            assert!(margin.expect("it is known") >= 0.0 || cause && verdict == "tight", "{name}");
             if verdict == "fits" {
                 assert!(margin >= number(figure, "margin_wanted"), "{name}");
             }
