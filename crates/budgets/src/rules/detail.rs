@@ -224,6 +224,9 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["camera.discard", "camera.grab", "camera.buffers", "rest.idle_every"],
         source: "buffers x interval when the oldest waiting frame is taken: typical, from memory",
         says: |f| {
+            if f.value.is_infinite() {
+                return "the picture taken at a press can be of any age: nothing between calls makes the buffers new".into();
+            }
             format!(
                 "the picture taken at a press can be {} old: buffers hold old frames, and the caller is not in them yet; under {} is wanted",
                 show(f.value, "s"),
