@@ -20,7 +20,9 @@ const NOMINAL_YARDS: f64 = 0.05;
 /// Draws of a fed station, of one on cells with a panel, and the nominal assessment.
 pub(crate) fn rows() -> Result<Vec<Row>> {
     let mut rows = Vec::new();
-    for (name, file) in [("fed by a line", "kiln-yard-gate.toml"), ("cells and sun", "bicycle-club-shed.toml")] {
+    for (name, file) in
+        [("fed by a line", "kiln-yard-gate.toml"), ("cells and sun", "bicycle-club-shed.toml")]
+    {
         let plan = plan(file)?;
         let seconds = |draws| timed(|| of_study(&Study::new(&plan, Options { draws, seed: 1 }))).1;
         seconds(DRAWS); // Threads start once.
@@ -34,7 +36,13 @@ pub(crate) fn rows() -> Result<Vec<Row>> {
             &format!("all threads; 8 times the draws take {growth:.1} times as long"),
         ));
         let times = paired(PAIRS_MIN, || Ok(nominal_s(&plan)), || Ok(NOMINAL_YARDS * yard_s()))?;
-        rows.push(Row::new(&format!("nominal assessment, {name}"), "0.05 yards", times, 1.0, "one thread, nothing warm"));
+        rows.push(Row::new(
+            &format!("nominal assessment, {name}"),
+            "0.05 yards",
+            times,
+            1.0,
+            "one thread, nothing warm",
+        ));
     }
     Ok(rows)
 }

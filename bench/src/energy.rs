@@ -117,6 +117,9 @@ fn plan(season: &Season, charge_per_sun: f64) -> EnergyInput<'_> {
         pack,
         burst: Burst { current_a: 0.35, power_w: 0.0, least_v: 3.0 },
         capacity_c: 2.8 * 3600.0,
+        // The peers start full and know no other cold than the table's.
+        start_soc: 1.0,
+        cold_loss: 1.0,
         self_discharge_month: 0.02,
         fade_year: 0.04,
         rest_a: 60e-6,

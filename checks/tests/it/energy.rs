@@ -26,6 +26,8 @@ fn counting(season: &Season) -> EnergyInput<'_> {
         pack,
         burst: Burst { current_a: 0.0, power_w: 0.0, least_v: 2.5 },
         capacity_c: 10_000.0,
+        start_soc: 1.0,
+        cold_loss: 1.0,
         self_discharge_month: 0.0,
         fade_year: 0.0,
         rest_a: 0.0,

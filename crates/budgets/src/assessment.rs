@@ -7,6 +7,7 @@
 use crate::judge;
 use crate::remedies::Remedy;
 use crate::rule::{Budget, Verdict};
+use crate::rules;
 use crate::study::{Options, Study};
 use serde::Serialize;
 use station::fields::Nature;
@@ -197,7 +198,12 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
     let mut all_fit = vec![true; study.options.draws as usize];
     let mut budgets = Vec::new();
     for &budget in Budget::ALL {
-        budgets.push(judge::budget_result(study, budget, &mut all_fit));
+        let (verdict, result) = judge::budget_result(study, budget, &mut all_fit);
+        // A budget that the plan tells nothing of has no row: its silence must not read as a verdict.
+        let always = matches!(budget, Budget::Pins | Budget::Memory | Budget::Stream | Budget::Detail | Budget::Power);
+        if always || !result.figures.is_empty() || !result.findings.is_empty() || result.rules.is_some() {
+            budgets.push((verdict, result));
+        }
     }
     let worst = budgets.iter().map(|(verdict, _)| *verdict).max().unwrap_or(Verdict::Fits);
     let together = judge::share_true(&all_fit);

@@ -29,12 +29,14 @@ pub(crate) fn budget_result(
     let mut worst = Verdict::Fits;
     let mut fit = vec![true; study.options.draws as usize];
     let (mut figures, mut findings) = (Vec::new(), Vec::<Raised>::new());
-    for figured in study.figures.iter().filter(|figured| figured.rule.budget == budget) {
-        let (figure, verdict) = figure(study, figured);
+    for (figured, figure, verdict) in judged(study, budget) {
         if let Some(verdict) = verdict {
             worst = worst.max(verdict);
-            for (fit, margin) in fit.iter_mut().zip(figured.margins()) {
-                *fit &= margin >= 0.0;
+            // A cause is counted by the figure that it feeds.
+            if figured.rule.feeds.is_empty() {
+                for (fit, margin) in fit.iter_mut().zip(figured.margins()) {
+                    *fit &= margin >= 0.0;
+                }
             }
             if verdict > Verdict::Fits {
                 findings.push((
@@ -78,6 +80,29 @@ pub(crate) fn budget_result(
         findings: findings.into_iter().map(|(_, finding, _)| finding).collect(),
     };
     (worst, result)
+}
+
+/// The budget's figures with their verdicts: a cause is at most tight while what it feeds does not fail.
+fn judged<'s>(study: &'s Study<'_>, budget: Budget) -> Vec<(&'s Figured, Figure, Option<Verdict>)> {
+    let figures = study.figures.iter().filter(|figured| figured.rule.budget == budget);
+    let mut judged: Vec<_> = figures
+        .map(|figured| {
+            let (figure, verdict) = figure(study, figured);
+            (figured, figure, verdict)
+        })
+        .collect();
+    let over = |(_, figure, verdict): &(&Figured, Figure, Option<Verdict>)| {
+        (*verdict == Some(Verdict::Over)).then_some(figure.name)
+    };
+    let failed: Vec<&str> = judged.iter().filter_map(over).collect();
+    for (figured, figure, verdict) in &mut judged {
+        let feeds = figured.rule.feeds;
+        if *verdict == Some(Verdict::Over) && !feeds.is_empty() && !failed.contains(&feeds) {
+            *verdict = Some(Verdict::Tight);
+            figure.verdict = verdict.map(Verdict::name);
+        }
+    }
+    judged
 }
 
 pub(crate) fn share_true(flags: &[bool]) -> f64 {
@@ -218,7 +243,7 @@ fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict
             plan,
             value: median(&figured.columns.values, figured.nominal),
             limit: median(&figured.columns.limits, figured.nominal_limit),
-            over: verdict == Verdict::Over,
+            over: verdict == Verdict::Over || figure.margin.is_some_and(|margin| margin < 0.0),
             fits: figure.fits_probability,
             on_assumptions: figure.on_assumptions,
             engine: &mut engine,

@@ -3,12 +3,14 @@
 //! ```text
 //! once a structure   callers · season (site year, sun on the panel) · wiring (a pin for every demand)
 //!                    hot year (the days that heat the wall most, hours of dew)
+//!                    year (light before the wall, by hours)
 //! view     ← lens sensor camera callers want.class      who is seen, how large
 //! watched  ← lens sensor camera callers ground boundary whose ground is looked at, what masks cost
 //! frame    ← camera sensor                              bytes of a picture, by day and by night
 //! memory   ← frame board chip net                       buffers, blocks, sessions
 //! air      ← frame radio router wall net camera         signal, margins, goodput, share of the time that it holds
 //! rate     ← frame air camera sensor net                frames a second, the limiting link
+//! light    ← view lens sensor camera site light year     on which hours a face can be told
 //! known    ← frame rate notice router net rest chip     when the press is felt, heard, seen; hours heard by nobody
 //! currents ← chip board sensor camera rest              amperes on the rail, by state
 //! feed     ← currents supply cable regulator            volts at the board, by state
@@ -25,6 +27,7 @@ mod electric;
 mod ground;
 mod heat;
 mod life;
+mod light;
 mod picture;
 mod plate;
 mod radio;
@@ -35,15 +38,17 @@ pub use electric::{Currents, Feed};
 pub use ground::Watch;
 pub use heat::Heat;
 pub use life::Life;
+pub use light::{Light, LightChart, LightYear, Lit};
 pub use picture::{Frames, Rate, Room};
 pub use plate::Plate;
 pub use radio::Air;
 pub use timing::Known;
 pub use wiring::{Stop, Wiring, Wirings};
 
-pub(crate) use electric::{least_in_v, transformer};
+pub(crate) use electric::{least_in_v, reservoir, transformer};
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
-pub(crate) use life::{data, full_v};
+pub(crate) use life::{RETRY_S, data, full_v};
+pub(crate) use light::{NO_LIGHT_LX, wanted_share};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 pub(crate) use plate::WINDOW;
 pub(crate) use radio::{AirKey, link, needs};
@@ -52,14 +57,15 @@ pub(crate) use timing::ChainKey;
 use models::energy::by_hand::Effect;
 use models::energy::season::Season;
 use models::frames::uplink::Guard;
+use models::light::glare::SunInPicture;
 use models::luck::Luck;
 use models::pins::demand::DemandKind;
 use models::radio::air::Airtimes;
 use models::view::View;
 use models::view::callers::Callers;
 use station::fields::{self, Station};
-use station::parts::{Demand, Parts};
-use std::sync::{Arc, OnceLock};
+use station::parts::Parts;
+use std::sync::{Arc, Mutex, OnceLock};
 
 /// What is computed once for a plan and shared by all its draws and threads.
 #[derive(Debug, Default)]
@@ -67,6 +73,8 @@ pub struct Hoisted {
     callers: OnceLock<Callers>,
     year: OnceLock<Option<Season>>,
     airtimes: OnceLock<Option<Airtimes>>,
+    light: OnceLock<Option<Arc<LightYear>>>,
+    sun: OnceLock<Option<SunInPicture>>,
     wiring: OnceLock<Option<Arc<Wiring>>>,
     hot_year: OnceLock<Option<heat::HotYear>>,
     shared: Shared,
@@ -106,12 +114,38 @@ type ViewKey = (fields::Lens, fields::Sensor, fields::Camera, fields::Callers, f
 #[derive(Debug, Default)]
 pub struct Views {
     by_draw: Vec<OnceLock<(ViewKey, View)>>,
+    years: Years,
 }
 
 impl Views {
     /// Room for so many draws.
     pub fn new(draws: u32) -> Self {
-        Self { by_draw: (0..draws).map(|_| OnceLock::new()).collect() }
+        Self { by_draw: (0..draws).map(|_| OnceLock::new()).collect(), years: Years::default() }
+    }
+}
+
+/// Years of light by what they depend on: few changes of a plan touch the sky, and a year costs milliseconds.
+#[derive(Debug, Default)]
+struct Years {
+    known: Mutex<Vec<(light::YearKey, Option<Arc<LightYear>>)>>,
+}
+
+impl Years {
+    /// More than a search meets; the oldest goes.
+    const MOST: usize = 12;
+
+    fn get(&self, key: light::YearKey) -> Option<Arc<LightYear>> {
+        // A poisoned lock means that another thread is unwinding already: its list is still a list.
+        let mut known = self.known.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        if let Some((_, year)) = known.iter().find(|(of, _)| *of == key) {
+            return year.clone();
+        }
+        let year = light::year(&key).map(Arc::new);
+        if known.len() == Self::MOST {
+            known.remove(0);
+        }
+        known.push((key, year.clone()));
+        year
     }
 }
 
@@ -156,6 +190,7 @@ pub struct Engine<'p> {
     life: Memo<(Station, Luck), Life>,
     heat: Memo<Station, Heat>,
     plate: Memo<Station, Plate>,
+    light: Memo<Station, Light>,
 }
 
 impl<'p> Engine<'p> {
@@ -179,6 +214,7 @@ impl<'p> Engine<'p> {
             life: Memo::new(),
             heat: Memo::new(),
             plate: Memo::new(),
+            light: Memo::new(),
         }
     }
 
@@ -277,13 +313,38 @@ impl<'p> Engine<'p> {
         })
     }
 
+    /// The year of light before the wall, by hours; `None` where the plan does not tell where the wall faces.
+    pub fn light_year(&self) -> Option<&'p LightYear> {
+        let hoisted = self.hoisted;
+        hoisted
+            .light
+            .get_or_init(|| hoisted.shared.views.years.get(light::year_key(self.nominal, 1)))
+            .as_deref()
+    }
+
+    /// The hours at which the sun stands in the picture of the nominal camera.
+    pub fn sun(&self) -> Option<SunInPicture> {
+        *self.hoisted.sun.get_or_init(|| light::sun(self.nominal, self.light_year()?))
+    }
+
+    /// On which hours a face can be told.
+    pub fn light(&mut self, s: &Station) -> Light {
+        let px_per_m = self.view(s).face_px_per_m;
+        let (nominal, year) = (self.nominal, self.light_year());
+        // The view follows from the same station.
+        self.light.get(*s, |s| light::light(s, nominal, px_per_m, year))
+    }
+
+    /// The year by quarter hours, for a drawing; `None` where the plan does not tell where the wall faces.
+    pub fn light_chart(&mut self, s: &Station) -> Option<LightChart> {
+        let light = self.light(s);
+        light::chart(s, &light, &light::year(&light::year_key(s, 4))?)
+    }
+
     /// Currents on the rail, by state.
     pub fn currents(&mut self, s: &Station) -> Currents {
-        // What is driven draws in a call; what only reports (a presence sensor, a divider) draws always.
-        let (driven, reports): (Vec<_>, Vec<_>) =
-            self.parts.demands.iter().partition(|demand| demand.demand.needs.output);
-        let sum = |demands: &[&Demand]| demands.iter().map(|demand| demand.current_a).sum::<f64>();
-        self.currents.get(*s, |s| electric::currents(s, sum(&driven), sum(&reports)))
+        let demands = &self.parts.demands;
+        self.currents.get(*s, |s| electric::currents(s, demands))
     }
 
     /// Voltages at the board, by state; for stations that are fed by a line.

@@ -300,7 +300,11 @@ fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<
 /// No other figure loses its verdict, none that does not fit gets worse, no check finds anything new, be it only tight:
 /// one trouble is not traded for another behind the maker's back.
 fn harmless(before: &Assessment, after: &Assessment) -> bool {
-    after.budgets.iter().zip(&before.budgets).all(|(after, before)| {
+    after.budgets.iter().all(|after| {
+        // A budget that nothing was told of has no row; a change may bring one or end one.
+        let Some(before) = before.budgets.iter().find(|before| before.name == after.name) else {
+            return rank(after.verdict) < 2;
+        };
         if after.name == Budget::Safety.name() && !as_safe(before, after) {
             return false;
         }
@@ -349,7 +353,8 @@ fn rank(verdict: &str) -> u8 {
 /// Limited figures elsewhere that lose more than a twentieth of their room, the greatest loss first.
 fn costs(finding: &Finding, before: &Assessment, after: &Assessment) -> Vec<Cost> {
     let mut costs = Vec::new();
-    for (before, after) in before.budgets.iter().zip(&after.budgets) {
+    for after in &after.budgets {
+        let Some(before) = before.budgets.iter().find(|before| before.name == after.name) else { continue };
         for figure in after.figures.iter().filter(|figure| figure.name != finding.figure) {
             let Some(was) = before.figures.iter().find(|was| was.name == figure.name) else { continue };
             let (Some(from), Some(to)) = (was.value, figure.value) else { continue };
@@ -399,6 +404,8 @@ fn effort(path: &str) -> usize {
         ("case" | "cover", _) | ("plate", "size" | "rim" | "metal") => 3,
         ("board", "sink" | "pad") => 4,
         ("camera", "height" | "tilt" | "turn" | "offset" | "mounting") | ("lens", "focus") => 1,
+        ("lamp", "lumens" | "porch" | "infrared") => 4,
+        ("lamp", "own_window" | "infrared_offset") | ("site", "overhang") => 3,
         ("camera", "window_gap" | "window_radius") | ("plate", "height" | "from_lens" | "lead") => 3,
         _ => 0,
     }
@@ -490,7 +497,6 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("camera.longest_exposure", _) => scaled(&[33.0, 66.0, 100.0, 250.0], 1e3),
         ("plate.from_lens", _) => scaled(&[80.0, 100.0, 150.0, 200.0], 1e3),
         ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e-6),
-        ("camera.snap_after", _) => vec![0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0],
         ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e3),
         ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], 1e3),
         ("case.absorptance", _) => vec![0.35, 0.5, 0.7],
@@ -509,6 +515,14 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("keep.pictures", _) => vec![86_400.0, 2.0 * 86_400.0, 3.0 * 86_400.0],
         ("release.seconds", _) => vec![3.0, 5.0, 8.0, 10.0],
         ("lens.focus", _) => vec![0.4, 0.5, 0.6, 0.7, 0.8, 1.0],
+        // Lamps as they are sold, and what a lux meter then reads.
+        ("lamp.lumens", _) if station.lamp.porch_lx.is_nan() => vec![100.0, 250.0, 470.0, 806.0, 1521.0],
+        ("lamp.porch", _) if station.lamp.porch_lx.is_finite() => {
+            vec![5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0]
+        }
+        ("lamp.infrared", _) if station.lamp.infrared_w > 0.0 => vec![0.1, 0.2, 0.5, 1.0, 2.0],
+        ("lamp.infrared_offset", _) => scaled(&[20.0, 50.0, 100.0, 150.0], 1e3),
+        ("site.overhang", _) => scaled(&[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0], 10.0),
         ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e-3),
         ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],
         ("solar.tilt", _) => [30.0_f64, 45.0, 60.0, 70.0, 90.0].map(f64::to_radians).to_vec(),

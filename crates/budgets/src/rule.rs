@@ -20,6 +20,8 @@ pub enum Budget {
     Stream,
     /// Is the caller's face seen?
     Detail,
+    /// On which hours can a face be told?
+    Light,
     /// Does the radio carry it?
     Radio,
     /// Does it start, hold up and last?
@@ -43,6 +45,7 @@ impl Budget {
         Self::Memory,
         Self::Stream,
         Self::Detail,
+        Self::Light,
         Self::Radio,
         Self::Power,
         Self::Heat,
@@ -58,6 +61,7 @@ impl Budget {
             Self::Memory => "memory",
             Self::Stream => "stream",
             Self::Detail => "detail",
+            Self::Light => "light",
             Self::Radio => "radio",
             Self::Power => "power",
             Self::Heat => "heat",
@@ -155,6 +159,9 @@ pub struct Rule {
     pub horizon: f64,
     /// Codes of this budget whose findings say the same more plainly: while one of them is as bad, this one is silent.
     pub follows: &'static [&'static str],
+    /// Figure of this budget that this one is a cause of, empty for most: while that one does not fail, this one is at
+    /// most tight, because what it does is counted there.
+    pub feeds: &'static str,
     /// Paths it stands on, the most telling first; the first that the plan states is where the finding points.
     pub about: &'static [&'static str],
     /// Paths that a remedy may change, the least effort first.
@@ -175,7 +182,7 @@ pub struct Shown<'a, 'p> {
     pub value: f64,
     /// Its limit, likewise.
     pub limit: f64,
-    /// Whether it does not fit at all (else: too little room or too unsure).
+    /// Whether it misses its limit (else: too little room or too unsure).
     pub over: bool,
     /// Probability that it fits, where there were draws.
     pub fits: Option<f64>,

@@ -36,6 +36,28 @@ impl Ink {
     }
 }
 
+/// A tone of cells: told apart in grey by its darkness, and by its pattern.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Lines across.
+    Hatch,
+    /// A quarter dark.
+    Light,
+    /// Half dark, lines across.
+    Middle,
+    /// Dark.
+    Dark,
+    /// The accent.
+    Accent,
+}
+
+/// Patterns of the tones that have one.
+const PATTERNS: &str = "<defs>\
+<pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\">\
+<path d=\"M0 5L5 0\" stroke=\"#6B6355\" stroke-width=\"0.7\"/></pattern>\
+<pattern id=\"dense\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">\
+<path d=\"M0 0L3 3\" stroke=\"#231F1A\" stroke-width=\"1\"/></pattern></defs>\n";
+
 /// Where a text stands to its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Anchor {
@@ -157,6 +179,27 @@ impl Svg {
             "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{width:.1}\" height=\"{height:.1}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\"/>",
             ink.colour()
         );
+    }
+
+    /// Many boxes of one tone as one path: corner and size of each.
+    pub fn cells(&mut self, tone: Tone, boxes: impl Iterator<Item = ((f64, f64), (f64, f64))>) {
+        if !self.body.contains("<pattern") {
+            self.body.push_str(PATTERNS);
+        }
+        let mut path = String::new();
+        for ((x, y), (width, height)) in boxes {
+            let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
+        }
+        let fill = match tone {
+            Tone::Hatch => "url(#hatch)",
+            Tone::Light => "#B9AF9C",
+            Tone::Middle => "url(#dense)",
+            Tone::Dark => Ink::Ink.colour(),
+            Tone::Accent => Ink::Accent.colour(),
+        };
+        if !path.is_empty() {
+            let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
+        }
     }
 
     /// A circle with an outline, filled or not.

@@ -88,6 +88,15 @@ choice!(
     }
 );
 choice!(
+    /// What the exposure loop looks at.
+    Metering {
+        /// The mean of the whole picture.
+        #[default] Whole = "whole",
+        /// Mostly the middle, where the face is.
+        Centre = "centre",
+    }
+);
+choice!(
     /// How the station spends the time between calls.
     Rest {
         /// Radio and camera on; answers at once.

@@ -73,6 +73,8 @@ pub struct Field {
     pub help: &'static str,
     /// For the few facts worth asking first: how the maker finds it out.
     pub ask: &'static str,
+    /// Why a spread of it is refused, for what is computed once for all draws; empty where it may be spread.
+    pub exact: &'static str,
     /// Reads the field as a number (choices by their index, sizes packed).
     pub get: fn(&Station) -> f64,
     /// Writes the field from such a number.

@@ -91,8 +91,8 @@ impl Plan {
             tables: first.tables,
         };
         plan.fill(&first.given);
-        plan.parts =
-            parts::join(&plan.source, &plan.sheets, &plan.station, first.demands, library, &mut problems);
+        let facts = (&plan.station, plan.plate());
+        plan.parts = parts::join(&plan.source, &plan.sheets, facts, first.demands, library, &mut problems);
         plan.parts.boundary = first.boundary;
         problems.unless(plan)
     }
@@ -129,6 +129,20 @@ impl Plan {
             && self.origins[index] == Origin::Assumed
         {
             self.put(index, Reading { number: f64::NAN, spread: Spread::Exact }, Origin::Assumed);
+        }
+    }
+
+    /// What the plan says of its plate: the wiring is the same for every draw, so that its leak is taken at its low end.
+    fn plate(&self) -> parts::Plate {
+        let leak = index_of("plate.wet_leak");
+        let low = |index: usize| {
+            let (field, station) = (&FIELDS[index], &self.station);
+            self.spreads[index].quantile((field.get)(station), field.range(), 0.05)
+        };
+        parts::Plate {
+            wet_ohm: leak.map_or(f64::NAN, low),
+            wet_given: leak.is_some_and(|index| self.origins[index] != Origin::Assumed),
+            lead_m: self.station.plate.lead_m,
         }
     }
 

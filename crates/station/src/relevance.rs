@@ -23,6 +23,11 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let modelled = !measured && radio.distance_m.is_finite();
     let heard = station.notice.sounder != Sounder::Open || station.notice.phone != Phone::None;
     let saves = station.net.power_save || station.rest.mode == Rest::Joined;
+    // Light is judged once the plan tells where the wall faces, or asks for it.
+    let lit = station.site.facing_rad.is_finite() || station.want.light_share.is_finite();
+    let lamp =
+        !(station.lamp.porch_lx == 0.0 || station.lamp.porch_lx.is_nan() && station.lamp.flux_lm == 0.0);
+    let infrared = station.lamp.infrared_w > 0.0;
     let (part, key) = path.split_once('.').unwrap_or((path, ""));
     // The plate is judged before it is built where its size is told, heat where the wall's direction is.
     let touch = !station.plate.size_m.is_nan();
@@ -33,12 +38,27 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("board", "chip_resistance" | "sink" | "pad") => hot,
         ("chip" | "sensor" | "regulator", "hottest" | "hottest_air") => hot,
         ("cell", "hottest") => hot && cells,
-        ("case", "gap") | ("site", "facing") => false,
+        ("case", "gap") => false,
         ("case", "board_air" | "inside_film") => hot && station.case.gap_m.is_nan(),
         ("case", "contact") => hot && !station.case.spacers,
         ("case", _) | ("site", "wall_absorptance") => hot,
         ("site", "longitude") if hot => true,
         ("cell", "charge_cutoff") => cells && station.solar.peak_w > 0.0,
+        ("lamp", "lumens" | "street") => lit && !(key == "lumens" && station.lamp.porch_lx.is_finite()),
+        ("lamp", "height") => lit && station.lamp.flux_lm > 0.0 && station.lamp.porch_lx.is_nan(),
+        ("lamp", "porch") => false,
+        ("lamp", "by_day") => lit && lamp,
+        ("lamp", "flicker") => lit && (lamp || station.lamp.street_lx > 0.0),
+        ("lamp", "infrared") => lit,
+        ("lamp", _) => infrared,
+        ("sensor", "response" | "read_noise" | "full_well" | "gain_ceiling" | "dark_current") => lit,
+        ("sensor", "dark_doubling" | "code_step" | "evening") | ("lens", "transmission") => lit,
+        ("camera", "sky_share" | "metering" | "whole_periods" | "dirt") => lit,
+        ("callers", "reflectance" | "dark_reflectance") | ("want", "light_share") => lit,
+        ("site", "facing" | "recess" | "wall_top" | "ground" | "horizon" | "overhang") => lit,
+        ("site", "overhang_above") => lit && station.site.overhang_m.is_finite(),
+        ("site", "latitude" | "longitude" | "altitude") if lit => true,
+        ("supply", "mains") if lit && lamp => true,
         ("cell", _) => cells,
         ("release", "clamp") => has_lock(station) && station.release.suppressor == Suppressor::Clamp,
         ("lock" | "release", _) => has_lock(station),
@@ -64,7 +84,10 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         }
         ("supply", "chime_time") => supply == SupplyKind::Bell && station.supply.chime_series,
         ("supply", "lock_inrush") => station.supply.lock_a > 0.0,
-        ("supply", "capacitor_kind" | "capacitor_esr") => station.supply.capacitor_f > 0.0,
+        ("supply", "capacitor_kind") => station.supply.capacitor_f > 0.0,
+        ("supply", "capacitor_esr") => {
+            station.supply.capacitor_f > 0.0 || !cells && supply != SupplyKind::Open
+        }
         ("supply", "ceramic_keeps") => {
             station.supply.capacitor_f > 0.0 && station.supply.capacitor_kind == CapacitorKind::Ceramic
         }
@@ -79,8 +102,13 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("board", "sleep_extras")
         | ("chip", "deep_sleep" | "touch_sleep")
         | ("sensor", "on" | "standby" | "held") => cells && sleeps || supply == SupplyKind::Bank,
-        ("chip", "light_sleep" | "joined_saving") => cells && station.rest.mode == Rest::Joined,
-        ("chip", "boot" | "joining") | ("net", "join" | "join_remembered" | "remembered") => sleeps,
+        ("chip", "light_sleep") => cells && station.rest.mode == Rest::Joined,
+        ("chip", "joined_saving") => station.rest.mode == Rest::Awake && station.net.power_save,
+        ("chip", "joined") => station.rest.mode == Rest::Awake && !station.net.power_save,
+        ("board", "bulk") => !cells && supply != SupplyKind::Open,
+        // On cells a router that is off is sought by whole joins, in every mode.
+        ("chip", "joining") | ("net", "join") => sleeps || cells,
+        ("chip", "boot") | ("net", "join_remembered" | "remembered") => sleeps,
         ("net", "outage" | "retry") => cells,
         ("net", "saving_delay") => station.net.power_save,
         ("net", "tls_memory") => station.net.tls,
@@ -90,7 +118,6 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         }
         ("rest", "relearn_every" | "relearn_cost") => sleeps && cells,
         ("plate", "false_wakes") => sleeps && cells,
-        ("plate", "wet_leak") => true,
         // An awake camera hands out the frame of the last call: its age is the time between calls.
         ("callers", "calls") => {
             cells || station.rest.mode == Rest::Awake && station.rest.idle_every_s.is_nan()

@@ -70,6 +70,12 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
                 says: error.to_string(),
                 hint: error.hint(),
             })?;
+            if !field.exact.is_empty() && !spread.is_exact() {
+                return Err(wrong(
+                    format!("`{}` takes one number without a spread: {}", field.path, field.exact),
+                    Some(format!("write {} alone", quantity::show(value, unit))),
+                ));
+            }
             if value >= low && value <= high {
                 return Ok(Reading { number: value, spread });
             }

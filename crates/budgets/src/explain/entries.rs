@@ -8,12 +8,13 @@ use super::{Fact, Page, folded};
 use std::sync::LazyLock;
 
 /// The texts, in the order of `explain` without a word.
-const TEXTS: [&str; 23] = [
+const TEXTS: [&str; 25] = [
     include_str!("texts/words.md"),
     include_str!("texts/numbers.md"),
     include_str!("texts/pins.md"),
     include_str!("texts/memory.md"),
     include_str!("texts/detail.md"),
+    include_str!("texts/light.md"),
     include_str!("texts/power.md"),
     include_str!("texts/cells.md"),
     include_str!("texts/radio.md"),
@@ -25,6 +26,7 @@ const TEXTS: [&str; 23] = [
     include_str!("texts/codes/memory.md"),
     include_str!("texts/codes/stream.md"),
     include_str!("texts/codes/detail.md"),
+    include_str!("texts/codes/light.md"),
     include_str!("texts/codes/radio.md"),
     include_str!("texts/codes/power.md"),
     include_str!("texts/codes/heat.md"),

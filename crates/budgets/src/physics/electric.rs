@@ -8,6 +8,7 @@ use models::supply::regulator::{Efficiency, Kind, Regulator};
 use models::supply::source::Usb;
 use station::choices::{CapacitorKind, Polarity, RegulatorKind, Rest, SupplyKind, UsbSource, WireClass};
 use station::fields::{self, Station};
+use station::parts::Demand;
 
 /// Currents on the rail by state, and what is drawn before the regulator, in A.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,18 +19,45 @@ pub struct Currents {
     pub extras_a: f64,
     /// The sensor's part of `rest_a`.
     pub sensor_a: f64,
-    /// In a call, mean, lamp included.
+    /// In a call, everything that the station drives switched on: what feed and regulator must carry.
     pub call_a: f64,
+    /// In a call, without what is driven for seconds only.
+    pub steady_call_a: f64,
+    /// Mean of what is driven for seconds only, over `brief_s`.
+    pub brief_a: f64,
+    /// Longest that any of it is driven in a call, s.
+    pub brief_s: f64,
+    /// Taking and sending one picture, nothing driven.
+    pub picture_a: f64,
     /// At a transmit burst in a call.
     pub burst_a: f64,
     /// At the start.
     pub start_a: f64,
 }
 
-/// With what the plan's demands draw while they are driven, `lamp_a`, and what they draw always, `always_a`.
-pub(super) fn currents(s: &Station, lamp_a: f64, always_a: f64) -> Currents {
+/// With what the plan's demands draw: what is driven draws in a call, for the whole of it or for its sheet's seconds;
+/// what only reports (a presence sensor, a divider) draws always.
+pub(super) fn currents(s: &Station, demands: &[Demand]) -> Currents {
+    let (mut driven_a, mut steady_a, mut always_a) = (0.0, 0.0, 0.0);
+    let (mut brief_c, mut brief_s) = (0.0, 0.0_f64);
+    for demand in demands {
+        if demand.demand.needs.output {
+            driven_a += demand.current_a;
+            if demand.call_s.is_infinite() {
+                steady_a += demand.current_a;
+            } else {
+                let driven_s = demand.call_s.min(s.callers.call_s);
+                brief_c += demand.current_a * driven_s;
+                brief_s = brief_s.max(driven_s);
+            }
+        } else {
+            always_a += demand.current_a;
+        }
+    }
+    let streams_always = s.rest.pre_roll_s > 0.0;
     let sensor_a = match s.rest.mode {
-        Rest::Awake => 0.0, // part of capture
+        _ if streams_always => 0.0, // part of streaming
+        Rest::Awake => 0.0,         // part of capture
         Rest::Joined if s.board.power_down => s.sensor.held_a,
         Rest::Sleep if s.board.power_down && s.board.power_down_held => s.sensor.held_a,
         _ if s.rest.standby => s.sensor.standby_a,
@@ -37,7 +65,11 @@ pub(super) fn currents(s: &Station, lamp_a: f64, always_a: f64) -> Currents {
     };
     let extra_a = if s.board.extra_memory_b > 0.0 { s.board.extra_sleep_a } else { 0.0 };
     let (rest_a, extras_a) = match s.rest.mode {
-        Rest::Awake if s.rest.pre_roll_s > 0.0 => (s.chip.streaming_a, s.board.sleep_extras_a),
+        // Video from before the press must be taken all the time, whatever the station would rather do.
+        _ if streams_always => (s.chip.streaming_a, s.board.sleep_extras_a),
+        Rest::Awake if s.net.power_save => {
+            (s.chip.joined_saving_a + s.chip.capture_a, s.board.sleep_extras_a)
+        }
         Rest::Awake => (s.chip.joined_a + s.chip.capture_a, s.board.sleep_extras_a),
         Rest::Joined => (s.chip.light_sleep_a + sensor_a + extra_a, s.board.sleep_extras_a),
         Rest::Sleep => {
@@ -48,8 +80,12 @@ pub(super) fn currents(s: &Station, lamp_a: f64, always_a: f64) -> Currents {
         rest_a: rest_a + always_a,
         extras_a,
         sensor_a,
-        call_a: s.chip.streaming_a + lamp_a + always_a,
-        burst_a: s.chip.burst_a + s.chip.capture_a + lamp_a + always_a,
+        call_a: s.chip.streaming_a + driven_a + always_a,
+        steady_call_a: s.chip.streaming_a + steady_a + always_a,
+        brief_a: if brief_s > 0.0 { brief_c / brief_s } else { 0.0 },
+        brief_s,
+        picture_a: s.chip.streaming_a + always_a,
+        burst_a: s.chip.burst_a + s.chip.capture_a + driven_a + always_a,
         start_a: s.chip.start_a,
     }
 }
@@ -104,7 +140,8 @@ pub struct Feed {
     pub loop_ohm: f64,
     /// Current from the source between calls, A.
     pub rest_a: f64,
-    /// Working capacitance at the input that carries a burst, F: 0 where none is needed, infinite where none helps.
+    /// Printed capacitance at the input that carries a burst, in the cold, F: 0 where none is needed, infinite where
+    /// none of that kind helps.
     pub capacitor_f: f64,
 }
 
@@ -137,14 +174,31 @@ pub(crate) fn transformer(supply: &fields::Supply) -> Transformer {
     }
 }
 
+/// An outdoor station's cold: electrolytics lose most there.
+const COLD_K: f64 = 263.15;
+
+/// The board's own capacitors at its input: ceramics.
+fn board_capacitor(s: &Station) -> Capacitor {
+    Capacitor { farad: s.board.bulk_f * capacitor::CERAMIC_KEPT, esr_ohm: CERAMIC_ESR_OHM }
+}
+
+/// What rides a gap behind a bell's rectifier, the chime's short for instance: reservoir and added capacitor as they
+/// work in the cold. One series resistance for both, the worse kind's.
+pub(crate) fn reservoir(s: &Station) -> Capacitor {
+    let (added, esr_ohm) = (capacitor(s), s.supply.capacitor_esr_ohm);
+    let reservoir = Capacitor::in_place(capacitor::Kind::Electrolytic, s.supply.reservoir_f, esr_ohm, COLD_K);
+    Capacitor { farad: reservoir.farad + added.farad, esr_ohm: reservoir.esr_ohm }
+}
+
+/// Series resistance of a ceramic at most, ohm: typical, from memory.
+const CERAMIC_ESR_OHM: f64 = 0.01;
+
 /// The capacitor at the station's input as it works in the cold.
 pub(crate) fn capacitor(s: &Station) -> Capacitor {
-    // An outdoor station's cold: electrolytics lose most there.
-    const COLD_K: f64 = 263.15;
     match s.supply.capacitor_kind {
         CapacitorKind::Ceramic => Capacitor {
-            farad: s.supply.capacitor_f * s.supply.ceramic_keeps,
-            esr_ohm: s.supply.capacitor_esr_ohm.min(0.01),
+            farad: s.supply.capacitor_f * kept(s),
+            esr_ohm: s.supply.capacitor_esr_ohm.min(CERAMIC_ESR_OHM),
         },
         CapacitorKind::Electrolytic => Capacitor::in_place(
             capacitor::Kind::Electrolytic,
@@ -152,6 +206,14 @@ pub(crate) fn capacitor(s: &Station) -> Capacitor {
             s.supply.capacitor_esr_ohm,
             COLD_K,
         ),
+    }
+}
+
+/// Share of a printed capacitance that the added capacitor's kind keeps.
+fn kept(s: &Station) -> f64 {
+    match s.supply.capacitor_kind {
+        CapacitorKind::Ceramic => s.supply.ceramic_keeps,
+        CapacitorKind::Electrolytic => 1.0,
     }
 }
 
@@ -174,16 +236,20 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
         if loop_ohm.is_nan() { f64::NAN } else { delivered.map_or(0.0, |d| d.volt_v) }
     };
     let (call, rest) = (at_board(currents.call_a, 0.0), at_board(currents.rest_a, 0.0));
-    let capacitor = capacitor(s);
-    // A peak on top of a steady state: with a capacitor it is reached only slowly.
+    let capacitors = [capacitor(s), board_capacitor(s)];
+    // A peak on top of a steady state: with a capacitor it is reached only slowly. Of the added one and the board's own
+    // the better counts: both together do a little more.
     let peaked = |steady: Option<Delivered>, peak_a: f64, time_s: f64| -> f64 {
         let (Some(from), Some(to)) = (steady, at_board(peak_a, 0.0)) else { return volts(None) };
         let step_a = to.current_a - from.current_a;
         // A peak below the steady state is none that a capacitor rides.
-        if capacitor.farad <= 0.0 || step_a <= 0.0 {
+        if step_a <= 0.0 {
             return to.volt_v;
         }
-        from.volt_v - sag_v(loop_ohm, capacitor, step_a, time_s)
+        // The run, and what a transformer gives way by itself.
+        let source_ohm = (from.volt_v - to.volt_v) / step_a;
+        let sag_v = |capacitor| sag_v(source_ohm, capacitor, step_a, time_s);
+        capacitors.map(|capacitor| from.volt_v - sag_v(capacitor)).into_iter().fold(to.volt_v, f64::max)
     };
     Feed {
         call_v: volts(call),
@@ -206,9 +272,11 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
             (Some(from), Some(to)) => {
                 let step_a = (to.current_a - from.current_a).max(0.0);
                 let allowed_v = (from.volt_v - least_in_v(s)).max(0.0);
-                match bulk_for_sag(loop_ohm, s.supply.capacitor_esr_ohm, step_a, s.chip.burst_s, allowed_v) {
+                let source_ohm = if step_a > 0.0 { (from.volt_v - to.volt_v) / step_a } else { 0.0 };
+                let esr_ohm = capacitors[0].esr_ohm;
+                match bulk_for_sag(source_ohm, esr_ohm, step_a, s.chip.burst_s, allowed_v) {
                     Bulk::NoneNeeded => 0.0,
-                    Bulk::Farad(farad) => farad,
+                    Bulk::Farad(farad) => farad / kept(s),
                     Bulk::TooResistive { .. } => f64::INFINITY,
                 }
             }

@@ -234,11 +234,11 @@ fn loads(s: &Station, currents: &Currents, in_v: f64, state: State) -> Loads {
     let (rail_a, sensor_a) = match state {
         State::Rest if s.rest.mode == Rest::Awake => (currents.rest_a, s.sensor.on_a),
         State::Rest => (currents.rest_a, currents.sensor_a),
-        State::Streaming => (currents.call_a, s.sensor.on_a),
+        State::Streaming => (currents.steady_call_a, s.sensor.on_a),
     };
     let beside_a = match state {
         State::Rest => 0.0,
-        State::Streaming => (currents.call_a - s.chip.streaming_a).max(0.0),
+        State::Streaming => (currents.steady_call_a - s.chip.streaming_a).max(0.0),
     };
     let sensor_a = sensor_a.min(rail_a);
     Loads {

@@ -2,6 +2,7 @@
 
 use super::electric::{self, Currents};
 use models::cells::burst::{Burst, Pack, Restart, resistance_factor, restart};
+use models::cells::capacity;
 use models::cells::chemistry::{self, Data};
 use models::cells::ocv;
 use models::energy::by_hand::{Effect, by_hand, effects};
@@ -24,9 +25,10 @@ use std::sync::Arc;
 const INDOORS_K: f64 = 294.15;
 /// Seed of the site year's weather: one year for all draws, whose luck with the sky is drawn by the life itself.
 const WEATHER: u64 = 1;
-/// Time and current of one vain attempt to join: 6 s at 120 mA, typical, from memory.
-const ATTEMPT: (f64, f64) = (6.0, 0.120);
-/// A tracking charger loses less of the panel than a linear one: 0.85 to 0.65, typical, from memory.
+/// From one vain attempt to join to the next, s: an eager program, and one that backs off. Ours.
+pub(crate) const RETRY_S: [f64; 2] = [60.0, 900.0];
+/// A tracking charger loses less of the panel than a linear one: 0.85 is ours, 0.65 the best chain of a linear one
+/// (typical, from memory).
 const TRACKING_GAIN: f64 = 0.85 / 0.65;
 
 /// The site's year at the nominal station; a draw moves it. `None` when the site is outside the model.
@@ -102,6 +104,8 @@ pub struct Life {
     pub coldest_degc: f64,
     /// A day of seeking the router in vain, as a share of what a fresh pack gives.
     pub outage_day: f64,
+    /// That day's charge with each of [`RETRY_S`], C.
+    pub outage_day_c: [f64; 2],
     /// Energy a day at the pack, J.
     pub day_j: f64,
 }
@@ -124,6 +128,7 @@ const UNKNOWN: Life = Life {
     frost_share: f64::NAN,
     coldest_degc: f64::NAN,
     outage_day: f64::NAN,
+    outage_day_c: [f64::NAN; 2],
     day_j: f64::NAN,
 };
 
@@ -151,6 +156,12 @@ pub(crate) fn full_v(s: &Station) -> f64 {
 /// Activation energy from the resistance at -10 °C over that at 25 °C, J/mol (Arrhenius).
 fn activation_j_mol(cold_factor: f64) -> f64 {
     8.314_462_618 * cold_factor.ln() / (1.0 / 263.15 - 1.0 / 298.15)
+}
+
+/// How many times the chemistry's own loss in the cold a cell takes that keeps `share` at -10 °C.
+fn cold_loss(data: &Data, share: f64) -> f64 {
+    let usual = 1.0 - capacity::cold_share(data, 263.15);
+    if usual > 0.0 { (1.0 - share) / usual } else { 0.0 }
 }
 
 /// The year as this station meets it: cells indoors stay at room temperature, their panel hangs outside all the same.
@@ -186,7 +197,8 @@ struct Inputs<'s> {
     cell_burst_a: f64,
     extras_share: f64,
     sensor_share: f64,
-    outage_day_c: f64,
+    /// A day of outage, at the present habit and at each of [`RETRY_S`].
+    outage_day_c: (f64, [f64; 2]),
 }
 
 impl<'s> Inputs<'s> {
@@ -216,26 +228,26 @@ impl<'s> Inputs<'s> {
         let relearn_a =
             if s.rest.mode == Rest::Sleep { s.rest.relearn_j / s.rest.relearn_s / pack_v } else { 0.0 };
         let rest_a = in_a(currents.rest_a) + currents.extras_a + relearn_a;
-        let call_a = in_a(currents.call_a);
+        let (call_a, picture_a) = (in_a(currents.steady_call_a), in_a(currents.picture_a));
+        let brief_c = (in_a(currents.steady_call_a + currents.brief_a) - call_a) * currents.brief_s;
         let join_s = if s.net.cached { s.net.join_cached_s } else { s.net.join_s };
         let joining_a = in_a(s.chip.joining_a);
         let wake = [(joining_a, s.chip.boot_s), (joining_a, join_s)];
         // A second of streaming stands for one picture taken and sent.
+        let never_rests = s.rest.mode == Rest::Awake || s.rest.pre_roll_s > 0.0;
         let (call_c, picture_c, false_c) = match s.rest.mode {
+            _ if never_rests => ((call_a - rest_a).max(0.0) * s.callers.call_s + brief_c, 0.0, 0.0),
             Rest::Sleep => {
                 let up = wake_c(&wake);
-                (up + call_a * s.callers.call_s, up + call_a, up + call_a)
+                (up + call_a * s.callers.call_s + brief_c, up + picture_a, up + picture_a)
             }
-            Rest::Joined => (call_a * s.callers.call_s, call_a, 0.0),
-            Rest::Awake => ((call_a - rest_a).max(0.0) * s.callers.call_s, 0.0, 0.0),
+            Rest::Joined | Rest::Awake => (call_a * s.callers.call_s + brief_c, picture_a, 0.0),
         };
-        let retry = Retry {
-            attempt_s: ATTEMPT.0,
-            attempt_a: ATTEMPT.1,
-            every_s: match s.net.retry {
-                RetryPolicy::Steady => 60.0,
-                RetryPolicy::BackOff => 900.0,
-            },
+        // What is remembered does not help to find a router that is off: every channel is searched.
+        let retries = RETRY_S.map(|every_s| Retry { attempt_s: s.net.join_s, attempt_a: joining_a, every_s });
+        let retry = match s.net.retry {
+            RetryPolicy::Steady => retries[0],
+            RetryPolicy::BackOff => retries[1],
         };
         let harvest = if s.solar.peak_w > 0.0 {
             let chain =
@@ -246,18 +258,21 @@ impl<'s> Inputs<'s> {
             0.0
         };
         let per_day = |per_s: f64| per_s * DAY_S;
-        let energy = EnergyInput {
+        let cell_c = s.cell.capacity_c * s.cell.real_share;
+        let mut energy = EnergyInput {
             season,
             pack,
             burst,
-            capacity_c: s.cell.capacity_c * s.cell.real_share * parallel * s.cell.start_soc,
+            capacity_c: cell_c * parallel,
+            start_soc: s.cell.start_soc,
+            cold_loss: cold_loss(data, s.cell.cold_share),
             self_discharge_month: s.cell.self_per_s * models::cells::ageing::MONTH_DAYS * DAY_S,
             fade_year: s.cell.fade_per_s * 365.25 * DAY_S,
             rest_a,
             calls_day: per_day(s.callers.calls_s),
             calls_dispersion: s.callers.cluster,
             call_c,
-            pictures_day: if s.rest.idle_every_s.is_nan() || s.rest.mode == Rest::Awake {
+            pictures_day: if s.rest.idle_every_s.is_nan() || never_rests {
                 0.0
             } else {
                 DAY_S / s.rest.idle_every_s
@@ -271,6 +286,8 @@ impl<'s> Inputs<'s> {
             start_day: 0,
             years: YEARS_MAX,
         };
+        let mean_a = energy.mean_c_day() / DAY_S;
+        energy.capacity_c *= capacity::rate_share(data, mean_a / parallel, cell_c);
         Self {
             energy,
             start,
@@ -279,8 +296,9 @@ impl<'s> Inputs<'s> {
                 .max(start.current_a + start.power_w / pack_v)
                 / parallel,
             extras_share: currents.extras_a / rest_a,
-            sensor_share: in_a(currents.sensor_a) / rest_a,
-            outage_day_c: retry.day_c(),
+            // What would be saved without it: the regulator's own current stays.
+            sensor_share: (in_a(currents.rest_a) - in_a(currents.rest_a - currents.sensor_a)) / rest_a,
+            outage_day_c: (retry.day_c(), retries.map(|retry| retry.day_c())),
         }
     }
 
@@ -326,7 +344,8 @@ impl<'s> Inputs<'s> {
             },
             frost_share: if all_sun > 0.0 { 1.0 - warm_sun / all_sun } else { 0.0 },
             coldest_degc: coldest_k - 273.15,
-            outage_day: self.outage_day_c / hand.usable_c,
+            outage_day: self.outage_day_c.0 / hand.usable_c,
+            outage_day_c: self.outage_day_c.1,
             day_j: mean_c * self.pack_v,
         }
     }

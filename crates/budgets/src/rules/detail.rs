@@ -16,6 +16,8 @@ const AIM: &[&str] = &["lens.view", "camera.height", "camera.tilt", "camera.turn
 const AIMING: &[&str] = &["camera.tilt", "camera.height", "camera.mounting", "lens.sheet"];
 /// Movement on a face that blurs it: half of a feature of 8 mm (typical, from memory).
 const BLUR_M: f64 = 0.004;
+/// Share of a parcel that must be in the picture to tell what it is: ours.
+const PARCEL: f64 = 0.75;
 /// Least distance between plate and lens, m: typical, from memory.
 const HAND_M: f64 = 0.080;
 
@@ -193,7 +195,7 @@ pub(super) static RULES: &[Rule] = &[
         code: "detail.parcel",
         applies: |plan| plan.station.want.parcel,
         sense: Sense::AtLeast,
-        limit: Some(|_, _| 0.75),
+        limit: Some(|_, _| PARCEL),
         about: &["want.parcel_seen", "callers.parcel", "camera.tilt", "camera.height"],
         tries: &["camera.tilt", "camera.height", "lens.sheet"],
         source: "corners of a 0.3 m parcel on the ground",
@@ -222,6 +224,9 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["camera.discard", "camera.grab", "camera.buffers", "rest.idle_every"],
         source: "buffers x interval when the oldest waiting frame is taken: typical, from memory",
         says: |f| {
+            if f.value.is_infinite() {
+                return "the picture taken at a press can be of any age: nothing between calls makes the buffers new".into();
+            }
             format!(
                 "the picture taken at a press can be {} old: buffers hold old frames, and the caller is not in them yet; under {} is wanted",
                 show(f.value, "s"),

@@ -2,6 +2,7 @@
 
 mod detail;
 mod heat;
+mod light;
 mod memory;
 mod pins;
 mod plate;
@@ -29,6 +30,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         memory::RULES,
         stream::RULES,
         detail::RULES,
+        light::RULES,
         radio::RULES,
         power::RULES,
         heat::RULES,
@@ -48,6 +50,7 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
         memory::CHECKS,
         stream::CHECKS,
         detail::CHECKS,
+        light::CHECKS,
         radio::CHECKS,
         power::CHECKS,
         heat::CHECKS,
@@ -58,6 +61,11 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
     .into_iter()
     .chain(safety::CHECKS.iter().copied())
     .flatten()
+}
+
+/// Whether a plan has said enough for a budget to be shown at all.
+pub(crate) fn is_told(budget: Budget, plan: &Plan) -> bool {
+    budget != Budget::Light || light::told(plan)
 }
 
 /// Every finding code, each once.
@@ -93,6 +101,7 @@ const fn figure(
         wanted: 0.0,
         horizon: f64::INFINITY,
         follows: &[],
+        feeds: "",
         about: &[],
         tries: &[],
         source: "",

@@ -15,6 +15,10 @@ const DAY_S: f64 = 86_400.0;
 const RUN_HORIZON_S: f64 = models::energy::YEARS_MAX as f64 * 365.0 * DAY_S;
 /// Share of a pack that cold and age may take before it is a finding: ours; the trade's "dead at 30 %" is just within.
 const UNUSABLE: f64 = 0.35;
+/// A pause between two calls that a power bank must outlast: an hour, ours.
+const BETWEEN_CALLS_S: f64 = 3600.0;
+/// Efficiency from a bell's reservoir to the rail: 0.85, typical, from memory.
+const ETA: f64 = 0.85;
 const CABLE: &[&str] = &["cable.run", "cable.section", "supply.volt", "cable.contacts", "board.brownout"];
 const COPPER: &[&str] = &["cable.section", "supply.capacitor", "supply.volt", "regulator.sheet"];
 const CELLS: &[&str] =
@@ -128,6 +132,9 @@ pub(super) static RULES: &[Rule] = &[
         tries: &["supply.limit", "supply.usb", "supply.rated"],
         source: "mean over a second of streaming against what the source promises",
         says: |f| {
+            if f.value.is_infinite() {
+                return "streaming takes more power than the line can carry at any current: its voltage collapses".into();
+            }
             let lock = if f.plan.station.supply.lock_a > 0.0 { " while the lock is released" } else { "" };
             format!(
                 "streaming draws {}{lock} from a source that gives {}: {}",
@@ -177,10 +184,16 @@ pub(super) static RULES: &[Rule] = &[
         applies: |plan| bell(plan) && plan.station.supply.chime_series,
         sense: Sense::AtLeast,
         limit: Some(chime_farad),
-        about: &["supply.chime_in_series", "supply.reservoir", "supply.chime_time"],
+        about: &["supply.chime_in_series", "supply.reservoir", "supply.chime_time", "supply.capacitor_esr"],
         tries: &["supply.chime_in_series", "supply.reservoir"],
-        source: "C = 2 P t / (eta (V1² - V2²)), energy",
+        source: "C = 2 P t / (eta (V1² - V2²)), energy, V2 higher by what the capacitor's own resistance takes in the cold",
         says: |f| {
+            if f.limit.is_infinite() {
+                return format!(
+                    "a press shorts this line for {}: no capacitor of this resistance rides it",
+                    show(f.plan.station.supply.chime_s, "s")
+                );
+            }
             format!(
                 "a press shorts this line for {}: riding it takes {}, there are {}",
                 show(f.plan.station.supply.chime_s, "s"),
@@ -189,7 +202,7 @@ pub(super) static RULES: &[Rule] = &[
             )
         },
         ..figure(Budget::Power, "hold_up", "capacitor that rides the chime", "F", |s, _| {
-            s.supply.reservoir_f + s.supply.capacitor_f
+            physics::reservoir(s).farad
         })
     },
     Rule {
@@ -250,6 +263,7 @@ pub(super) static RULES: &[Rule] = &[
     Rule {
         code: "power.burst-end",
         applies: cells,
+        feeds: "run_time",
         limit: Some(|_, _| UNUSABLE),
         about: &[
             "cell.resistance",
@@ -299,6 +313,7 @@ pub(super) static RULES: &[Rule] = &[
         sense: Sense::AtLeast,
         limit: Some(|_, _| 1.0),
         wanted: 0.2,
+        feeds: "run_time",
         about: &["solar.peak", "solar.chain", "solar.tilt", "solar.facing", "site.latitude"],
         tries: &["solar.charger", "solar.tilt", "rest.idle_every", "rest.mode", "solar.peak"],
         source: "clear-sky and mean cloud on the panel's plane, chain 0.5 (0.35..0.65) and dirt typical, from memory; no charge in frost",
@@ -306,7 +321,7 @@ pub(super) static RULES: &[Rule] = &[
             format!(
                 "in the darkest month the panel gives {:.2} of what is used, 1 is needed: {}",
                 f.value,
-                if f.over { "the cells run down".into() } else { gap(f, Sense::AtLeast, "1") }
+                if f.over { "the cells run down meanwhile".into() } else { gap(f, Sense::AtLeast, "1") }
             )
         },
         ..figure(Budget::Power, "worst_month_sun", "sun over use in the darkest month", "1", |s, e| {
@@ -342,13 +357,18 @@ fn days(time_s: f64) -> String {
     }
 }
 
-/// Capacitance that rides the chime, from the rail's power in a call and half the voltage.
+/// Capacitance that rides the chime, from the rail's power in a call to half the voltage: infinite where the
+/// capacitor's own resistance already takes that.
 fn chime_farad(s: &Station, e: &mut crate::physics::Engine<'_>) -> f64 {
     let currents = e.currents(s);
     let power_w = currents.call_a * s.chip.rail_v;
     let from_v = physics::transformer(&s.supply).trough_v(0.0, s.supply.reservoir_f);
-    gap_farad(power_w, s.supply.chime_s, 0.85, from_v, physics::least_in_v(s).max(from_v / 2.0))
-        .unwrap_or(f64::NAN)
+    let least_v = physics::least_in_v(s).max(from_v / 2.0);
+    let end_v = least_v + power_w / (ETA * least_v) * physics::reservoir(s).esr_ohm;
+    if end_v >= from_v {
+        return f64::INFINITY;
+    }
+    gap_farad(power_w, s.supply.chime_s, ETA, from_v, end_v).unwrap_or(f64::NAN)
 }
 
 /// The checks.
@@ -379,6 +399,9 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
+            if !life.by_hand_s.is_finite() || !life.day_j.is_finite() {
+                return fine();
+            }
             found(
                 Verdict::Over,
                 "rest.mode",
@@ -425,7 +448,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
-            if life.extras_share <= 0.5 {
+            if life.end_s.is_nan() || life.extras_share <= 0.5 {
                 return fine();
             }
             found(
@@ -470,17 +493,23 @@ pub(super) static CHECKS: &[Check] = &[
             }
             let life = e.life(s);
             // A twentieth of the pack for a day without the router is what a household may lose: ours.
-            if life.outage_day <= 0.05 && life.outage_share <= 0.05 {
+            if life.end_s.is_nan() || life.outage_day <= 0.05 && life.outage_share <= 0.05 {
                 return fine();
             }
             found(
                 Verdict::Tight,
                 "net.retry",
                 format!(
-                    "while the router is off it seeks it every minute: 288 mAh for each day of outage, {} of what the cells hold",
+                    "while the router is off it seeks it every {}: {} for each day of outage, {} of what the cells hold",
+                    show(physics::RETRY_S[0], "s"),
+                    show(life.outage_day_c[0], "C"),
                     percent(life.outage_day.min(1.0))
                 ),
-                "back off to a quarter of an hour (19 mAh), keep the press, let the lamp tell the visitor",
+                &format!(
+                    "back off to {} ({} a day), keep the press, let the lamp tell the visitor",
+                    show(physics::RETRY_S[1], "s"),
+                    show(life.outage_day_c[1], "C")
+                ),
             )
         },
     },
@@ -494,7 +523,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
-            if life.wakes_share <= 0.25 {
+            if life.end_s.is_nan() || life.wakes_share <= 0.25 {
                 return fine();
             }
             found(
@@ -515,7 +544,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let (run_end, start_end) = e.life(s).restart;
-            if start_end <= run_end {
+            if start_end.is_nan() || start_end <= run_end {
                 return fine();
             }
             found(
@@ -541,7 +570,7 @@ pub(super) static CHECKS: &[Check] = &[
                 return fine();
             }
             let life = e.life(s);
-            if life.frost_share <= 0.05 {
+            if life.end_s.is_nan() || life.frost_share <= 0.05 {
                 return fine();
             }
             found(
@@ -583,7 +612,7 @@ pub(super) static CHECKS: &[Check] = &[
             }
             let bank = BankSwitchOff { below_a: s.supply.bank_off_a, after_s: s.supply.bank_off_s };
             let rest_a = e.feed(s).rest_a;
-            if bank.switches_off(rest_a, 3600.0) {
+            if bank.switches_off(rest_a, BETWEEN_CALLS_S) {
                 return found(
                     Verdict::Over,
                     "supply.kind",

@@ -4,7 +4,7 @@
 //! statures from §2, and the optics from the one lens's own geometry. An interval's nominal value is its middle, the
 //! nominal of three points their median.
 
-use crate::shipped::{GATE, SHED, STORE, figure, nominal, read, with};
+use crate::shipped::{GATE, SHED, STORE, figure, lit, nominal, read, with};
 use budgets::assessment::assess;
 use station::plan::Plan;
 
@@ -497,12 +497,12 @@ fn store_power() {
     // A wake: start 0.4 s and remembered join 0.5 s at 110 mA.
     let wake_c = pack_a(0.110) * (0.4 + 0.5);
     let call_a = pack_a(0.190 + 0.005);
-    // 5 calls of 25 s, 2 false wakes of a second; the router off for 0.0007 of the time, then every quarter of an
-    // hour 6 s at 120 mA.
+    // 5 calls of 25 s, 2 false wakes with a second of picture and no lamp; the router off for 0.0007 of the time, then
+    // every quarter of an hour the 3 s of a join at 110 mA.
     let day_c = 86_400.0 * rest_a
         + 5.0 * (wake_c + call_a * 25.0)
-        + 2.0 * (wake_c + call_a)
-        + 96.0 * 0.0007 * 6.0 * 0.120;
+        + 2.0 * (wake_c + pack_a(0.190))
+        + 96.0 * 0.0007 * 3.0 * pack_a(0.110);
     // Two cells of 2.5 to 3.4 Ah, 0.93 of it real, put in at 0.95 to 1; the boosting converter draws them empty.
     let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
     is(&store, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
@@ -519,8 +519,11 @@ fn shed_power() {
     let rest_a = pack_a(3.18e-3) + 60e-6;
     is(&shed, "rest_current", rest_a, 2e-3);
     let call_a = pack_a(0.190 + 0.005 + 50e-6);
-    // 10 calls of 20 s, a picture (one second of streaming) every quarter of an hour.
-    let day_c = 86_400.0 * rest_a + 10.0 * call_a * 20.0 + 96.0 * call_a + 96.0 * 0.0007 * 6.0 * 0.120;
+    // 10 calls of 20 s, a picture (one second of streaming, no lamp) every quarter of an hour.
+    let day_c = 86_400.0 * rest_a
+        + 10.0 * call_a * 20.0
+        + 96.0 * pack_a(0.190 + 50e-6)
+        + 96.0 * 0.0007 * 3.0 * pack_a(0.110);
     let charge_c = 2.0 * 2.95 * 3600.0 * 0.93 * 0.975;
     is(&shed, "run_time_by_hand", charge_c / day_c * 86_400.0, 3e-3);
     // Sun: 2 W, 0.85 real, chain 0.5, dirt 0.93, shade 0.8 over the pack's voltage, for the sun of the darkest month.
@@ -532,4 +535,88 @@ fn shed_power() {
     assert!((0.6..1.6).contains(&all_kwh), "darkest month: {all_kwh} kWh/m² a day");
     let warm_kwh = nominal(&shed, "worst_month_sun") * day_c / per_kwh_c;
     assert!((0.3..1.0).contains(&(warm_kwh / all_kwh)), "without frost {warm_kwh} of {all_kwh} kWh/m² a day");
+}
+
+// --- light -----------------------------------------------------------------------------------------------------------
+
+/// Signal-to-noise of the usual feature (15 % over 8 mm) on a face by night, from trade.md's rule alone.
+fn night_snr(lux: f64, reflectance: f64, px_per_m: f64, glass: f64, pitch_um: f64, dark_e_s: f64) -> f64 {
+    // Trade's medians: 1,400 e/(lx s um2), 5,000 e full, 5 e read noise, gain up to 16, codes in steps of 4; 66 ms.
+    let (full_e, gain_most, longest_s) = (5000.0_f64, 16.0_f64, 0.066_f64);
+    let electrons_s = lux * reflectance * glass * 1400.0 * pitch_um * pitch_um;
+    // The loop wants 18 % of full scale: it lengthens the exposure first, then amplifies.
+    let wanted_e = 0.18 / (0.08 * 0.4 * 0.0 + 1.0 - 0.08 * 0.4) * full_e;
+    let exposure_s = longest_s.min(wanted_e / electrons_s);
+    let signal_e = electrons_s * exposure_s;
+    let gain = (wanted_e / signal_e).clamp(1.0, gain_most);
+    // Codes are 255 x level^(1/2.2): one code is worth this many electrons there.
+    let level = signal_e * gain / full_e;
+    let code_e = 2.2 * level / (255.0 * level.powf(1.0 / 2.2)) * full_e / gain;
+    let pixels = (0.008 * px_per_m).powi(2);
+    let noise_e2 =
+        signal_e + dark_e_s * exposure_s + 25.0 + (0.01 * signal_e).powi(2) + (4.0 * code_e).powi(2) / 12.0;
+    0.15 * signal_e * pixels.sqrt() / noise_e2.sqrt()
+}
+
+#[test]
+fn gate_light_needed_and_given() {
+    let gate = lit(&[]);
+    let density = nominal(&gate, "face_density");
+    // f/2.0 to 2.8: 2.4; 0.8 clean, dirt 0.80 to 0.97; a face at 1.6 m seen from 1.5 m at 0.6 m, fall-off as cosine to 1.5.
+    let aside = (0.1_f64 / 0.6).atan().cos().powf(1.5);
+    let f_number = gate.station.lens.f_number;
+    let glass = 0.8 * 0.885 / (4.0 * f_number * f_number) * aside;
+    // 20 e/s at 25 degC, doubled per 7 K up to 40 degC.
+    let dark_e_s = 20.0 * 2_f64.powf(15.0 / 7.0);
+    for (name, face) in [("needed_light", 0.35), ("dark_needed_light", 0.10)] {
+        let lux = nominal(&gate, name);
+        let snr = night_snr(lux, face, density, glass, 2.2, dark_e_s);
+        assert!((snr - 5.0).abs() < 1e-3, "{name}: {lux} lx give {snr}");
+    }
+    is(&gate, "lamp_light", 150.0, EXACT);
+    is(&gate, "band_share", 0.0, EXACT);
+    // A bare bulb of 806 lm at 2.2 m, a face at 1.6 m and 0.6 m from the wall: 64.1 cd, 0.72 m2, cosine 0.7071.
+    let mut bulb = lit(&[("lamp.lumens", "806 lm")]);
+    bulb.station.lamp.porch_lx = f64::NAN;
+    let by_hand = 806.0 / (4.0 * std::f64::consts::PI) / 0.72 * (0.6 / 0.72_f64.sqrt());
+    is(&bulb, "lamp_light", by_hand, EXACT);
+}
+
+#[test]
+fn an_infrared_lamp_is_worth_its_photons() {
+    let plan = lit(&[("lamp.infrared", "0.5 W"), ("lens.filter", "none"), ("lamp.own_window", "true")]);
+    // Half at 60 degrees is a cosine: 0.5/pi W/sr on the axis; 20 mm aside at 0.6 m.
+    let cos2 = 0.36 / (0.36 + 0.0004);
+    let w_m2 = 0.5 / std::f64::consts::PI / 0.3604 * cos2;
+    // Photons of 850 nm carry 2.337e-19 J; 18 of 100 count; skin throws back 0.5 against 0.35 in visible light.
+    let electrons_um2_s = w_m2 / (6.626_070_15e-34 * 299_792_458.0 / 850e-9) * 1e-12 * 0.18;
+    is(&plan, "infrared_light", electrons_um2_s / 1400.0 * 0.5 / 0.35, 1e-6);
+}
+
+/// Share of the year at which the sun stands above an angle, from the textbook's hour angle and Cooper's declination.
+fn share_above(latitude_deg: f64, above_deg: f64) -> f64 {
+    let latitude = latitude_deg.to_radians();
+    let days = (1..=365).map(|day| {
+        let declination =
+            (23.45_f64 * (360.0 * (284.0 + f64::from(day)) / 365.0).to_radians().sin()).to_radians();
+        let cosine = (above_deg.to_radians().sin() - latitude.sin() * declination.sin())
+            / (latitude.cos() * declination.cos());
+        cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::PI
+    });
+    days.sum::<f64>() / 365.0
+}
+
+#[test]
+fn without_lamps_day_and_twilight_are_all_there_is() {
+    // A median face at the gate needs some 6 lx, and a third of half of the sky's light reaches it: 30 to 40 lx on flat
+    // ground are there until the sun is 3 degrees down under a clear sky, and at sunset under a covered one.
+    let dark = lit(&[("lamp.porch", "0 lx"), ("site.overhang", "2 m")]);
+    let share = nominal(&dark, "told_year_share");
+    let (least, most) = (share_above(50.0, 0.0) - 0.01, share_above(50.0, -4.0) + 0.01);
+    assert!(least <= share && share <= most, "{least} {share} {most}");
+    // With a lamp that is enough, no hour is left out.
+    is(&lit(&[("site.overhang", "2 m")]), "told_year_share", 1.0, 1e-6);
+    // A canopy too short lets the year's rain in, which is the climate's share of hours; it is 7.2 % at 50 degrees.
+    let wet = lit(&[("site.overhang", "0.2 m")]);
+    assert!((nominal(&wet, "obscured_share") - 0.072).abs() < 0.01);
 }

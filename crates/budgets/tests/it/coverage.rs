@@ -1,7 +1,7 @@
 //! Every failure that the trade names for these budgets has a code, and every code of the other budgets can be raised by a
 //! plan and is not raised by a sound one. (The pins budget does the same for its own codes, word for word.)
 
-use crate::shipped::{GATE, NOMINAL, STORE, codes, with};
+use crate::shipped::{GATE, LIT, NOMINAL, STORE, codes, with};
 use budgets::assessment::assess;
 use budgets::rules;
 use station::plan::Plan;
@@ -32,6 +32,15 @@ const TRADE: &[&str] = &[
     "detail.sharpness",
     "detail.focus",
     "detail.motion",
+    "light.metering",
+    "light.face-contrast",
+    "light.flicker",
+    "light.ir-cut",
+    "light.window-ghost",
+    "light.obscured",
+    "light.porch",
+    "light.hot-sensor",
+    "light.skin",
     "power.burst-end",
     "power.restart",
     "power.sensor-sleep",
@@ -93,6 +102,8 @@ enum Base {
     Fed,
     /// Nothing but what feeds it: no board, so that no sheet says anything.
     Bare,
+    /// The same, its light told.
+    Lit,
     /// The glaze store on cells, its first picture allowed five seconds.
     Cells,
 }
@@ -100,13 +111,14 @@ enum Base {
 fn plan(base: Base, changes: Changes) -> Plan {
     let (text, sound) = match base {
         Base::Bare => ("name = \"Bare\"\n[supply]\nkind = \"adapter\"\n", ("camera.size", "800x600")),
-        Base::Fed => (GATE, ("camera.size", "800x600")),
+        Base::Fed | Base::Lit => (GATE, ("camera.size", "800x600")),
         Base::Cells => (STORE, ("want.picture_within", "5 s")),
     };
-    with(text, &[&[sound], changes].concat())
+    let told = if matches!(base, Base::Lit) { LIT } else { &[] };
+    with(text, &[told, &[sound], changes].concat())
 }
 
-use Base::{Bare, Cells, Fed};
+use Base::{Bare, Cells, Fed, Lit};
 
 /// A dark box of the softest plastic on a wall in the evening sun.
 const DARK_WEST: Changes = &[("case.sheet", "pla"), ("case.absorptance", "0.92"), ("site.facing", "250 deg")];
@@ -158,6 +170,29 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("timing.half-open", Fed, &[("notice.keep_alive", "60 s")]),
     ("timing.clock", Fed, &[("net.tls", "true")]),
     ("timing.what-still-works", Fed, &[("notice.sounder", "none")]),
+    ("light.face-contrast", Lit, &[("lamp.porch", "0 lx")]),
+    ("light.skin", Lit, &[("lamp.porch", "20 lx")]),
+    (
+        "light.metering",
+        Lit,
+        &[("camera.metering", "whole"), ("camera.sky_share", "0.6"), ("site.recess", "0.1")],
+    ),
+    ("light.flicker", Lit, &[("lamp.flicker", "1"), ("lamp.porch", "2000 lx")]),
+    ("light.ir-cut", Lit, &[("lamp.infrared", "0.5 W"), ("lens.filter", "cut")]),
+    ("light.window-ghost", Lit, &[("lamp.infrared", "0.5 W"), ("lens.filter", "none")]),
+    ("light.obscured", Lit, &[("site.overhang", "0.2 m")]),
+    (
+        "light.porch",
+        Lit,
+        &[
+            ("lamp.porch", "0 lx"),
+            ("site.recess", "0.02"),
+            ("site.latitude", "0 deg"),
+            ("callers.dark_reflectance", "0.05"),
+            ("want.light_share", "0.78"),
+        ],
+    ),
+    ("light.hot-sensor", Lit, &[("sensor.evening", "80 °C"), ("sensor.dark_current", "80 e/s")]),
     ("power.not-told", Fed, &[("supply.kind", "open")]),
     (
         "power.sag",
@@ -282,7 +317,7 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("power.sensor-sleep", Cells, &[("board.power_down_held", "false")]),
     ("power.board-extras", Cells, &[("board.sleep_extras", "2 mA")]),
     ("power.regulator", Cells, &[("regulator.sheet", "linear-old")]),
-    ("power.outage", Cells, &[("net.retry", "steady")]),
+    ("power.outage", Cells, &[("net.retry", "steady"), ("cell.parallel", "1")]),
     ("power.false-wake", Cells, &[("plate.false_wakes", "120 /d")]),
     (
         "power.restart-loop",
@@ -442,4 +477,10 @@ fn no_code_is_left_untried() {
     let known: BTreeSet<&str> =
         rules::codes().into_iter().filter(|code| !code.starts_with("pins.")).collect();
     assert_eq!(tried, known);
+}
+
+#[test]
+fn sound_light_raises_none_of_its_codes() {
+    let raised = codes(&assess(&plan(Lit, &[]), NOMINAL));
+    assert!(raised.iter().all(|(code, _)| !code.starts_with("light.")), "{raised:?}");
 }

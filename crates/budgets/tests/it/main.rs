@@ -7,6 +7,7 @@ mod explain;
 mod heat;
 mod laws;
 mod plate;
+mod power;
 mod radio;
 mod remedies;
 mod shipped;

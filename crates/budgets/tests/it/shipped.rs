@@ -56,3 +56,21 @@ pub(crate) fn findings(assessment: &Assessment) -> impl Iterator<Item = &Finding
 pub(crate) fn codes(assessment: &Assessment) -> Vec<(&'static str, &'static str)> {
     findings(assessment).map(|finding| (finding.code, finding.verdict)).collect()
 }
+
+/// What a maker tells of the light at a gate: facing the street, a lantern of direct current, the driver's longest exposure.
+pub(crate) const LIT: &[(&str, &str)] = &[
+    ("site.facing", "240 deg"),
+    ("site.recess", "0.35 ± 0.05"),
+    ("site.overhang", "0.8 m"),
+    ("lamp.porch", "150 ± 25 lx"),
+    ("lamp.flicker", "0"),
+    ("camera.longest_exposure", "66 ms"),
+    ("camera.dirt", "0.80 .. 0.97"),
+    ("camera.sky_share", "0.08 ± 0.03"),
+    ("camera.metering", "centre"),
+];
+
+/// The gate as above, and some values more.
+pub(crate) fn lit(changes: &[(&str, &str)]) -> Plan {
+    with(GATE, &[LIT, changes].concat())
+}

@@ -150,9 +150,10 @@ fn budget_agrees(budget: &Value, draws: u64) {
         }
     }
     assert_eq!(worst, rank(word(budget, "verdict")), "{}", word(budget, "name"));
-    // A budget fits in no more draws than any of its figures.
+    // A budget fits in no more draws than any of its figures, but for causes, which the run time counts.
     if let Some(together) = number(budget, "fits_probability") {
-        for figure in list(budget, "figures") {
+        let cause = |figure: &&Value| ["unusable_share", "worst_month_sun"].contains(&word(figure, "name"));
+        for figure in list(budget, "figures").iter().filter(|figure| !cause(figure)) {
             assert!(number(figure, "fits_probability").is_none_or(|alone| together <= alone), "{figure}");
         }
     }
@@ -188,7 +189,9 @@ fn figure_agrees(figure: &Value, draws: u64) {
         Some("unknown") => assert!(margin.is_none() && probability.is_none(), "{name}"),
         Some("over") => assert!(margin.expect("it is known") < 0.0, "{name}"),
         Some(verdict @ ("fits" | "tight")) => {
-            assert!(margin.expect("it is known") >= 0.0, "{name}");
+            // A cause that misses its own limit is tight while the run time, which counts it, is reached.
+            let cause = ["unusable_share", "worst_month_sun"].contains(&name);
+            assert!(margin.expect("it is known") >= 0.0 || cause && verdict == "tight", "{name}");
             if verdict == "fits" {
                 assert!(margin >= number(figure, "margin_wanted"), "{name}");
             }

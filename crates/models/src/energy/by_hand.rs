@@ -11,7 +11,7 @@ use crate::out_of_range::OutOfRange;
 pub struct ByHand {
     /// First line: mean current over a day, in A.
     pub mean_a: f64,
-    /// Second line: charge that a fresh pack gives at 25 °C until it cannot carry the burst, in C.
+    /// Second line: charge that the pack as put in gives at 25 °C until it cannot carry the burst, in C.
     pub usable_c: f64,
     /// Third line: the second over the first, in s.
     pub run_s: f64,
@@ -25,7 +25,7 @@ pub struct ByHand {
 /// (0.278 mA): (1 - e) × 10,800/0.001278 s.
 pub fn by_hand(input: &EnergyInput<'_>) -> ByHand {
     let mean_a = input.mean_c_day() / super::DAY_S;
-    let usable_c = input.capacity_c * (1.0 - input.empty_soc(REFERENCE_K, 0.0)).max(0.0);
+    let usable_c = input.capacity_c * (input.start_soc - input.empty_soc(REFERENCE_K, 0.0)).max(0.0);
     ByHand { mean_a, usable_c, run_s: usable_c / mean_a }
 }
 

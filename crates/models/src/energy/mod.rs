@@ -47,6 +47,10 @@ pub struct EnergyInput<'a> {
     /// Real over printed is 0.93 (0.6..1.0), typical, from memory; the rate's share is
     /// [`capacity::rate_share`].
     pub capacity_c: f64,
+    /// State of charge when the pack goes in, 0 to 1; charged by the sun it may rise above that.
+    pub start_soc: f64,
+    /// How many times the chemistry's own loss the cold takes: 1 as [`capacity::cold_share`] has it, 0 none.
+    pub cold_loss: f64,
     /// Self-discharge a month at 25 °C, as a share, 0 to 0.9.
     pub self_discharge_month: f64,
     /// Capacity lost for good a year at 25 °C, as a share, 0 to 0.5.
@@ -74,7 +78,7 @@ pub struct EnergyInput<'a> {
     /// Charge into the pack for sun on the panel's plane, in C per J/m²; 0 without a panel.
     /// See [`solar::charge_per_sun`].
     pub charge_per_sun: f64,
-    /// Day of the year on which the full pack goes in, 0 to 364.
+    /// Day of the year on which the pack goes in, 0 to 364.
     pub start_day: usize,
     /// Years to simulate, 1 to [`YEARS_MAX`].
     pub years: u32,
@@ -100,6 +104,8 @@ impl EnergyInput<'_> {
         let most_c = 1e9;
         for (what, value, low, high) in [
             ("capacity_c", self.capacity_c, 1e-3, most_c),
+            ("start_soc", self.start_soc, 0.0, 1.0),
+            ("cold_loss", self.cold_loss, 0.0, 100.0),
             ("self_discharge_month", self.self_discharge_month, 0.0, 0.9),
             ("fade_year", self.fade_year, 0.0, 0.5),
             ("rest_a", self.rest_a, 0.0, 1e3),
@@ -146,7 +152,7 @@ impl EnergyInput<'_> {
         let factor = resistance::cold_factor(self.pack.activation_j_mol, temp_k)
             * resistance::age_factor(self.pack.aged_factor, age_s);
         let burst_soc = end_soc(&self.pack, &self.burst, factor);
-        burst_soc.max(1.0 - capacity::cold_share(self.pack.data, temp_k))
+        burst_soc.max((1.0 - capacity::cold_share(self.pack.data, temp_k)) * self.cold_loss)
     }
 }
 
@@ -200,7 +206,7 @@ fn walk(input: &EnergyInput<'_>, mut today: impl FnMut() -> Today) -> Run {
     let charge_per_sun = if data.chargeable { input.charge_per_sun } else { 0.0 };
     let days = input.years as usize * DAYS;
     let mut month_low_soc = [f64::NAN; 12];
-    let (mut soc, mut kept_capacity) = (1.0_f64, 1.0_f64);
+    let (mut soc, mut kept_capacity) = (input.start_soc, 1.0_f64);
     let (mut lived, mut day) = (0, input.start_day);
     let mut ended = None;
 

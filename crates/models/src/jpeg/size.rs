@@ -5,8 +5,8 @@
 //! wet ground): that is what a reserve must survive, and what [`FrameSize::share_over`] counts.
 
 use super::scene::{HEADER_B, REFERENCE_PX, SCALES, Scene};
-use quantity::normal::{cdf, quantile};
 use crate::out_of_range::OutOfRange;
+use quantity::normal::{cdf, quantile};
 
 /// Lognormal sigma between places of one scene class (typical, from memory; the sample pictures of one class lie
 /// within 0.07 to 0.15).

@@ -9,7 +9,7 @@ use crate::optics::pose::Pose;
 use crate::view::Eye;
 
 use super::calls::HourProfile;
-use super::daylight::{Daylight, QUARTERS, SLOTS};
+use super::daylight::Daylight;
 
 /// How long, and for how many callers, the sun looks into the lens.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -44,7 +44,7 @@ pub fn camera_sees(lens: &Lens, imager: &Imager, pose: &Pose) -> impl Fn([f64; 3
     move |direction: [f64; 3]| eye.sees(std::array::from_fn(|i| lens_in_door_m[i] + 1e6 * direction[i]))
 }
 
-/// Counts the quarter hours whose sun stands in the picture.
+/// Counts the slots whose sun stands in the picture.
 ///
 /// - `horizon_rad`: height of what stands across; the sun is seen only above it.
 /// - `sees`: whether the camera has a direction of the door frame in its picture, [`camera_sees`]; a hood or a canopy may
@@ -58,6 +58,8 @@ pub fn sun_in_picture(
 ) -> SunInPicture {
     let least_up = horizon_rad.sin().max(0.0);
     let mut sum = SunInPicture::default();
+    let slot_h = 1.0 / daylight.per_hour() as f64;
+    let of_day = 24.0 / daylight.slots().len().max(1) as f64;
     for (index, slot) in daylight.slots().iter().enumerate() {
         let sun = door_from_sky(wall_azimuth_rad, slot.sun.map(f64::from));
         // Behind the wall's plane the house stands before it.
@@ -65,9 +67,9 @@ pub fn sun_in_picture(
             continue;
         }
         let disc = f64::from(slot.disc);
-        sum.clear_h += 0.25;
-        sum.expected_h += 0.25 * disc;
-        sum.call_share += disc * calls.shares()[index % QUARTERS / 4] * (24.0 / SLOTS as f64);
+        sum.clear_h += slot_h;
+        sum.expected_h += slot_h * disc;
+        sum.call_share += disc * calls.shares()[daylight.hour_of_day(index)] * of_day;
     }
     sum
 }

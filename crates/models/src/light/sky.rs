@@ -7,7 +7,7 @@ use crate::out_of_range::OutOfRange;
 use crate::site::HOURS;
 
 use super::calls::HourProfile;
-use super::daylight::{Daylight, QUARTERS, SLOTS};
+use super::daylight::Daylight;
 use super::surround::Surround;
 
 /// Below this a bright background is not what hinders: the hour is dark anyway, and counted as such. lx.
@@ -94,17 +94,18 @@ impl Sky {
             }
         }
         let eye = surround.check()?.eye();
-        let mut face_lx = Vec::with_capacity(SLOTS);
-        let mut background_ratio = Vec::with_capacity(SLOTS);
-        let mut weights = Vec::with_capacity(SLOTS);
+        let count = daylight.slots().len();
+        let mut face_lx = Vec::with_capacity(count);
+        let mut background_ratio = Vec::with_capacity(count);
+        let mut weights = Vec::with_capacity(count);
         for (index, slot) in daylight.slots().iter().enumerate() {
             let at = eye.at(slot);
             face_lx.push(at.face_lx as f32);
             // No light on the face at all: as dark as can be, not a division by zero.
             background_ratio.push((at.background_lx / at.face_lx.max(1e-9)) as f32);
-            let clear = 1.0 - lost.get(index / 4).copied().unwrap_or(0.0);
-            let of_calls = calls.shares()[index % QUARTERS / 4] * (24.0 / SLOTS as f64);
-            weights.push(Share { year: clear / SLOTS as f64, calls: clear * of_calls });
+            let clear = 1.0 - lost.get(index / daylight.per_hour()).copied().unwrap_or(0.0);
+            let of_calls = calls.shares()[daylight.hour_of_day(index)] * (24.0 / count as f64);
+            weights.push(Share { year: clear / count as f64, calls: clear * of_calls });
         }
         let by_light = Ranked::new(face_lx.iter().copied().zip(weights.iter().copied()));
         let by_backlight = Ranked::new(
@@ -145,9 +146,18 @@ impl Sky {
         self.by_light.from[0]
     }
 
-    /// Daylight on the face by quarter hours, lx: number 96·day + quarter. The year-by-hour chart.
+    /// Daylight on the face by slots of the [`Daylight`], lx. The year-by-hour chart.
     pub fn face_lux(&self) -> &[f32] {
         &self.face_lx
+    }
+
+    /// The background ratio that half of the calls by day see at least; 0 where no call is by day.
+    pub fn usual_ratio(&self) -> f64 {
+        let half = 0.5 * self.by_backlight.from[0].calls;
+        let rank = self.by_backlight.from.partition_point(|share| share.calls >= half && half > 0.0);
+        rank.checked_sub(1)
+            .and_then(|rank| self.by_backlight.values.get(rank))
+            .map_or(0.0, |ratio| f64::from(*ratio))
     }
 
     /// Luminance of the background over that of a white face, in the same order: divide by a face's reflectance.

@@ -182,6 +182,30 @@ fn infrared_is_as_good_as_its_photons_and_a_cut_ends_it() {
 }
 
 #[test]
+fn hours_tell_the_shares_of_quarter_hours() {
+    // Where dawn moves, its errors of up to half an hour average out; at the equator they do not: 0.5/24 at worst.
+    for (deg, most) in [(0.0, 0.021), (50.0, 0.005), (66.0, 0.005)] {
+        let (year, turbidity) = year(deg);
+        let quarters = Daylight::new(&year, 1.0, turbidity).unwrap();
+        let hours = Daylight::hourly(&year, turbidity).unwrap();
+        assert_eq!((hours.slots().len(), hours.per_hour()), (8760, 1));
+        let sky = |light: &Daylight| Sky::new(light, &Surround::house(PI), &HourProfile::USUAL, &[]).unwrap();
+        let (fine, coarse) = (sky(&quarters), sky(&hours));
+        // The darkest calls decide most figures: the deepest lux are the touchiest.
+        for lux in [0.5, 5.0, 50.0, 500.0, 5000.0] {
+            let (a, b) = (fine.share_at_least(lux), coarse.share_at_least(lux));
+            assert!(
+                (a.year - b.year).abs() < most && (a.calls - b.calls).abs() < most,
+                "{deg} {lux}: {a:?} {b:?}"
+            );
+        }
+        assert!((fine.usual_ratio() / coarse.usual_ratio() - 1.0).abs() < 0.05);
+        let half = fine.backlit_share(fine.usual_ratio()).calls / fine.backlit_share(0.0).calls;
+        assert!((half - 0.5).abs() < 0.01, "{half}");
+    }
+}
+
+#[test]
 fn search_agrees_with_counting() {
     let (year, turbidity) = year(50.0);
     let light = Daylight::new(&year, 1.0, turbidity).unwrap();

@@ -276,7 +276,7 @@ impl<'a> Case<'a> {
             tell(Trouble::SharedPin);
         }
         if demand.needs.touch {
-            let centimetres = (layout.track_m[pin] * 100.0).ceil();
+            let centimetres = ((layout.track_m[pin] + demand.lead_m) * 100.0).ceil();
             if centimetres.is_finite() && centimetres > 0.0 {
                 tell(Trouble::LongLead { centimetres: centimetres as u8 });
             }

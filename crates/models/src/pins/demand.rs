@@ -101,11 +101,13 @@ pub struct Demand {
     pub active: Level,
     /// The pin that the user has fixed.
     pub fixed: Option<u8>,
+    /// Wire from the pin's place to the part, in metres; counted for touch electrodes, whose lead is part of them.
+    pub lead_m: f64,
 }
 
 impl Demand {
     /// A demand with these needs, nothing hanging on it, active high, free to go anywhere.
     pub fn new(kind: DemandKind, needs: Needs) -> Self {
-        Self { kind, needs, load: Load::default(), active: Level::High, fixed: None }
+        Self { kind, needs, load: Load::default(), active: Level::High, fixed: None, lead_m: 0.0 }
     }
 }

@@ -13,8 +13,8 @@ use std::f64::consts::{PI, TAU};
 use super::climate::Climate;
 use super::noise::Persistent;
 use super::{DAYS, HOURS};
-use quantity::normal::{cdf, quantile};
 use crate::luck::{Luck, Stream, mix};
+use quantity::normal::{cdf, quantile};
 
 /// Day-to-day persistence of temperature, lag one day (typical, from memory).
 const WEATHER_LAG: f64 = 0.75;
@@ -72,9 +72,9 @@ pub(super) fn days(climate: &Climate, latitude_rad: f64, luck: Luck) -> Vec<Day>
             // Mean cloud of the day over its hours, given its state.
             let cloud = match luck {
                 Luck::Mean => usual_cloud,
-                Luck::History(_) => cdf(
-                    (shift + CLOUD_CONTRAST * CLOUD_DAY_SHARE.sqrt() * state) / (1.0 + hours_part).sqrt(),
-                ),
+                Luck::History(_) => {
+                    cdf((shift + CLOUD_CONTRAST * CLOUD_DAY_SHARE.sqrt() * state) / (1.0 + hours_part).sqrt())
+                }
             };
             let sunny_k = 0.4 * climate.season_k * warmth * (usual_cloud - cloud);
             Day {

@@ -18,10 +18,10 @@ use super::clear::ClearYear;
 use super::climate::Climate;
 use super::noise::Persistent;
 use super::temperature::{CLOUD_CONTRAST, CLOUD_DAY_SHARE, Day, days, hourly_c, noon_to_noon};
-use quantity::normal::{cdf, quantile};
 use crate::luck::{Luck, Stream, mix};
 use crate::out_of_range::OutOfRange;
 use crate::sun::clear_sky::Irradiance;
+use quantity::normal::{cdf, quantile};
 
 const HOUR_STREAM: u64 = 0x5173_0002;
 /// Lag one hour of cloud within a day, and of wind (typical, from memory).

@@ -2,12 +2,12 @@
 //!
 //! Reading order of a line: member (unit in its name), key in the plan, type, form and range, who may change it,
 //! value assumed when nothing is said (empty: none is honest), where that comes from, what it means, and for
-//! the facts worth asking first how to find out.
+//! the facts worth asking first how to find out. `exact`: why it takes no spread.
 
 use super::{Field, Kind, Nature, Value};
 use crate::choices::{
     Antenna, BufferPlace, Building, CapacitorKind, Charger, Chemistry, Credentials, DetailClass, Exposure,
-    FailMode, Filter, Freshness, Grab, Isolation, LensLaw, LockExit, LockKind, Mounting, Phone,
+    FailMode, Filter, Freshness, Grab, Isolation, LensLaw, LockExit, LockKind, Metering, Mounting, Phone,
     PictureFormat, Polarity, RegulatorKind, ReleaseAct, ReleasePlace, ReleaseTimer, Rest, Retry, Route,
     Scene, Security, Sounder, SupplyKind, Suppressor, Surge, Told, TouchLaw, UsbSource, Water, WireClass,
 };
@@ -38,7 +38,7 @@ const fn own<T: Value>() -> Kind {
 
 macro_rules! station {
     ($($(#[doc = $pdoc:literal])* $part:ident: $Part:ident {
-        $($member:ident $key:literal $T:ty, $kind:expr, $nature:ident, $assumed:literal, $source:expr, $help:literal $(, ask $ask:literal)?;)*
+        $($member:ident $key:literal $T:ty, $kind:expr, $nature:ident, $assumed:literal, $source:expr, $help:literal $(, ask $ask:literal)? $(, exact $exact:literal)?;)*
     })*) => {
         $(
             $(#[doc = $pdoc])*
@@ -69,6 +69,7 @@ macro_rules! station {
             source: $source,
             help: $help,
             ask: concat!("" $(, $ask)?),
+            exact: concat!("" $(, $exact)?),
             get: |station| station.$part.$member.to_number(),
             set: |station, number| station.$part.$member = Value::from_number(number),
         },)*)*];
@@ -88,9 +89,8 @@ station! {
         power_down_held "power_down_held" bool, own::<bool>(), Fact, "false", OURS, "whether that line keeps its level in deep sleep (always-on pin or pull resistor)";
         brownout_v "brownout" f64, num("V", 1.0, 5.0), Fact, "2.4 .. 2.9 V", MEMORY, "voltage of the chip's rail at which it resets";
         ribbon_m "ribbon" f64, num("m", 0.0, 1.0), Fact, "40 mm", MEMORY, "length of the flat cable between board and sensor";
-        bulk_f "bulk" f64, num("F", 0.0, 0.1), Fact, "10 uF", MEMORY, "capacitance already on the rail";
+        bulk_f "bulk" f64, num("F", 0.0, 0.1), Fact, "10 uF", MEMORY, "capacitance already at the board's input, printed; ceramics";
         max_in_v "max_in" f64, num("V", 1.0, 60.0), Fact, "5.5 V", MEMORY, "highest voltage the board's feed input stands";
-        sd_pulls "card_pulls" bool, own::<bool>(), Fact, "false", OURS, "whether a memory-card socket with pull resistors shares the pins";
         chip_k_w "chip_resistance" f64, num("K/W", 1.0, 200.0), Fact, "8 | 15 | 25 K/W", MEMORY, "from the chip to the board";
         sink "sink" bool, own::<bool>(), Choice, "false", OURS, "a finned sink of 14 mm stands on the chip";
         sink_k_w "sink_resistance" f64, num("K/W", 1.0, 500.0), Fact, "35 | 45 | 70 K/W", MEMORY, "from that sink to the air inside, which stands still";
@@ -140,6 +140,14 @@ station! {
         settle_night_s "settle_night" f64, num("s", 0.0, 60.0), Fact, "0.8 | 2 | 4 s", MEMORY, "time until exposure has settled in the dark (10 to 30 frames)";
         stretch "night_stretch" f64, num("1", 1.0, 20.0), Fact, "2 .. 8", MEMORY, "how many times longer a frame takes at night";
         max_degc "hottest" f64, num("degC", 30.0, 125.0), Fact, "70 °C", MEMORY, "hottest that it stands; pictures are good up to about 50 °C";
+        response "response" f64, num("1", 1.0, 20_000.0), Fact, "800 | 1400 | 2200", MEMORY, "electrons that a lux second frees on a square micrometre of colour pixel";
+        read_noise_e "read_noise" f64, num("e", 0.0, 200.0), Fact, "2 | 5 | 9 e", MEMORY, "noise of reading a pixel";
+        full_well_e "full_well" f64, num("e", 100.0, 1e6), Fact, "3000 | 5000 | 9000 e", MEMORY, "electrons at full scale without gain";
+        gain_most "gain_ceiling" f64, num("1", 1.0, 1000.0), Fact, "4 | 16 | 64", MEMORY, "largest gain of the exposure loop";
+        dark_e_s "dark_current" f64, num("e/s", 0.0, 1e5), Fact, "5 | 20 | 80 e/s", MEMORY, "electrons a pixel gathers in the dark at 25 °C";
+        doubling_k "dark_doubling" f64, num("K", 4.0, 15.0), Fact, "6 | 7 | 9 K", MEMORY, "warming that doubles the dark current";
+        code_step "code_step" f64, num("1", 0.5, 64.0), Fact, "1 | 4 | 10", MEMORY, "step in codes of 255 that noise reduction and compression leave of a picture";
+        evening_degc "evening" f64, num("degC", -40.0, 125.0), Site, "25 .. 55 °C", MEMORY, "the sensor's own temperature on a warm evening, in a call";
     }
     /// The lens and the window before it.
     lens: Lens {
@@ -155,6 +163,7 @@ station! {
         sharpness "sharpness" f64, num("1", 0.1, 1.0), Fact, "0.4 | 0.6 | 0.85", MEMORY, "share of the pixel density that the lens really resolves";
         adapter "adapter" bool, own::<bool>(), Choice, "false", OURS, "a clip-on lens in front of the fixed one";
         filter "filter" Filter, own::<Filter>(), Fact, "cut", MEMORY, "whether infrared reaches the sensor";
+        transmission "transmission" f64, num("1", 0.05, 1.0), Fact, "0.7 | 0.8 | 0.88", MEMORY, "light that lens and clean window let through";
         focus_shift_m "focus_shift" f64, num("m", 0.0, 2e-4), Fact, "10 .. 50 um", MEMORY, "how much farther behind the lens 850 nm focuses";
     }
     /// What is set and how it is mounted.
@@ -185,13 +194,16 @@ station! {
         busy "busy" f64, num("1", 0.1, 10.0), Site, "1 x/ 1.63", MEMORY, "pictures here over those of a usual place of that kind (places of one kind differ by a quarter)", ask "take one picture with the real board by day: its bytes over the size that --figures shows (2 minutes)";
         night "night" f64, num("1", 1.0, 10.0), Site, "1.05 | 1.4 | 2.2", MEMORY, "size of a night picture over a day's: noise does not compress", ask "take one picture by day and one at night at the same place: bytes over bytes (one evening)";
         exposure_s "exposure" f64, num("s", 1e-5, 2.0), Site, "1 | 4 | 15 ms", MEMORY, "exposure by day at the door";
-        snap_after_s "snap_after" f64, num("s", 0.0, 30.0), Choice, "0.5 s", OURS, "how long after the press the call's first picture is taken";
+        sky_share "sky_share" f64, num("1", 0.0, 1.0), Site, "0.05 | 0.15 | 0.35", MEMORY, "share of the picture that is sky or bright street, as the camera hangs";
+        metering "metering" Metering, own::<Metering>(), Choice, "whole", MEMORY, "what the exposure loop looks at";
+        whole_periods "whole_periods" bool, own::<bool>(), Choice, "false", OURS, "exposures are kept to whole periods of the mains flicker";
+        dirt "dirt" f64, num("1", 0.05, 1.0), Site, "0.65 | 0.87 | 0.97", MEMORY, "light that dirt on the window lets through";
     }
     /// The touch plate that a caller presses.
     plate: Plate {
         height_m "height" f64, num("m", 0.3, 2.0), Choice, "1.05 m", OURS, "height of the plate's middle above the ground";
         from_lens_m "from_lens" f64, num("m", 0.0, 2.0), Choice, "", NONE, "distance from the lens to the plate; where not given it follows from the two heights";
-        lead_m "lead" f64, num("m", 0.0, 2.0), Choice, "100 mm", MEMORY, "wire from the plate to the board";
+        lead_m "lead" f64, num("m", 0.0, 2.0), Choice, "100 mm", MEMORY, "wire from the plate to the board", exact "the wiring is the same for all draws";
         wet_ohm "wet_leak" f64, num("ohm", 1e3, 1e9), Site, "20 | 150 | 1000 kohm", MEMORY, "leakage of a wet plate to ground";
         size_m "size" f64, num("m", 0.005, 0.5), Choice, "", NONE, "diameter of a disc of the plate's area; the plate is judged before it is built where this is given";
         idle_f "idle" f64, num("F", 1e-12, 1e-9), Fact, "", NONE, "capacitance of the plate untouched; where not given it follows from size, lead and metal behind";
@@ -222,15 +234,16 @@ station! {
         distance_m "distance" f64, num("m", 0.2, 3.0), Site, "0.5 | 0.6 | 0.75 m", MEMORY, "typical distance of a caller's face from the wall at the press (0.35 to 1.0 m over callers)", ask "stand at the plate as a caller would and measure eye to wall (1 minute)";
         spread "distance_spread" f64, num("1", 1.01, 3.0), Site, "1.87", MEMORY, "factor that holds 95 callers in 100 to either side of that distance";
         sideways_m "sideways" f64, num("m", 0.0, 1.0), Site, "0.1 | 0.2 | 0.35 m", MEMORY, "standard deviation of where they stand sideways";
-        step_back_m "step_back" f64, num("m", 0.2, 5.0), Site, "0.5 | 0.9 | 1.6 m", MEMORY, "where they wait after the press";
         standing_m_s "standing" f64, num("m/s", 0.0, 2.0), Site, "0.03 | 0.15 | 0.5 m/s", MEMORY, "speed of a standing caller's head";
         approach_m_s "approach" f64, num("m/s", 0.1, 5.0), Site, "0.8 | 1.2 | 1.6 m/s", MEMORY, "speed of somebody coming";
-        children "children" f64, num("1", 0.0, 1.0), Site, "12 %", MEMORY, "share of callers who are children of 4 to 17";
-        seated "seated" f64, num("1", 0.0, 1.0), Site, "4 %", MEMORY, "share of callers who sit, in a wheelchair for instance";
+        children "children" f64, num("1", 0.0, 1.0), Site, "12 %", MEMORY, "share of callers who are children of 4 to 17", exact "the callers are chosen once for all draws";
+        seated "seated" f64, num("1", 0.0, 1.0), Site, "4 %", MEMORY, "share of callers who sit, in a wheelchair for instance", exact "the callers are chosen once for all draws";
         calls_s "calls" f64, num("1/s", 0.0, 0.01), Site, "1 | 4 | 15 /d", MEMORY, "calls", ask "count the callers of a week";
         cluster "cluster" f64, num("1", 1.0, 20.0), Site, "1.2 | 2 | 5", MEMORY, "variance of a day's calls over their mean: callers come in clusters";
         call_s "call" f64, num("s", 1.0, 3600.0), Site, "10 | 30 | 90 s", MEMORY, "how long a call streams";
         parcel_m "parcel" f64, num("m", 0.05, 5.0), Site, "0.5 m", OURS, "where a parcel is put, from the wall";
+        reflectance "reflectance" f64, num("1", 0.02, 0.9), Site, "0.35", MEMORY, "share of the light that a median face throws back (0.10 to 0.55 over faces)";
+        dark_reflectance "dark_reflectance" f64, num("1", 0.02, 0.9), Site, "0.10", MEMORY, "the same of the darkest tenth of faces, for whom the picture must serve too";
     }
     /// How the station spends its time.
     rest: RestPart {
@@ -242,6 +255,20 @@ station! {
         standby "standby" bool, own::<bool>(), Choice, "false", OURS, "the program sends the sensor to standby before it sleeps";
         wanted_hz "call_rate" f64, num("1/s", 0.1, 60.0), Wish, "3 /s", OURS, "pictures a second wanted in a call";
         night_hz "night_rate" f64, num("1/s", 0.1, 60.0), Wish, "1 /s", OURS, "pictures a second wanted in the dark";
+    }
+    /// Lamps at the door, and the street's.
+    lamp: Lamp {
+        flux_lm "lumens" f64, num("lm", 0.0, 20_000.0), Choice, "0 lm", OURS, "light of a lamp above the door that shines all round";
+        height_m "height" f64, num("m", 0.2, 10.0), Choice, "2.2 m", MEMORY, "height of that lamp above the ground";
+        porch_lx "porch" f64, num("lx", 0.0, 20_000.0), Choice, "", NONE, "what the lamp at the door gives upright on a caller's face; where given it decides, and no lumens are asked", ask "hold a lux meter before the face at night, turned to the door (1 minute; a telephone has one)";
+        by_day "by_day" bool, own::<bool>(), Choice, "false", OURS, "the lamp at the door burns by day too, or at each press";
+        street_lx "street" f64, num("lx", 0.0, 500.0), Site, "0 lx", OURS, "what street lamps give on a caller's face at night";
+        flicker "flicker" f64, num("1", 0.0, 1.0), Fact, "0.02 | 0.3 | 1", MEMORY, "how deep a lamp on the mains flickers; 0 for one on direct current";
+        infrared_w "infrared" f64, num("W", 0.0, 20.0), Choice, "0 W", OURS, "radiant power of an infrared lamp beside the lens";
+        half_rad "infrared_half" f64, num("rad", 0.05, 1.5), Fact, "60 deg", MEMORY, "angle from its axis at which it has half its strength (half of the printed full angle)";
+        wavelength_m "wavelength" f64, num("m", 8e-7, 1e-6), Fact, "850 nm", MEMORY, "its wavelength: 850 nm glows faintly, 940 nm does not";
+        offset_m "infrared_offset" f64, num("m", 0.0, 2.0), Choice, "20 mm", MEMORY, "how far from the lens it sits";
+        own_window "own_window" bool, own::<bool>(), Choice, "false", OURS, "it has its own window, or a foam collar parts it from the lens";
     }
     /// The way to the service.
     net: Net {
@@ -402,20 +429,26 @@ station! {
         chain "chain" f64, num("1", 0.05, 1.0), Fact, "0.35 | 0.5 | 0.65", MEMORY, "panel to cell: charger, wiring, temperature";
         dirt "dirt" f64, num("1", 0.1, 1.0), Fact, "0.8 | 0.93 | 0.98", MEMORY, "what dirt lets through";
         charger "charger" Charger, own::<Charger>(), Choice, "linear", MEMORY, "how the panel meets the cell";
-        tilt_rad "tilt" f64, num("rad", 0.0, QUARTER_TURN), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall";
-        facing_rad "facing" f64, num("rad", 0.0, TAU), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180";
+        tilt_rad "tilt" f64, num("rad", 0.0, QUARTER_TURN), Choice, "90 deg", OURS, "panel's tilt from the horizontal; 90 deg hangs on a wall", exact "the site's year is computed once for all draws";
+        facing_rad "facing" f64, num("rad", 0.0, TAU), Choice, "180 deg", OURS, "compass direction it faces: north 0, east 90, south 180", exact "the site's year is computed once for all draws";
         shade "shade" f64, num("1", 0.0, 1.0), Site, "0.6 .. 1", MEMORY, "share of the sun that nothing shades";
     }
     /// Where it stands; opens no question until light, heat or cells need it.
     site: Site {
-        latitude_rad "latitude" f64, num("rad", -QUARTER_TURN, QUARTER_TURN), Site, "50 deg", OURS, "north (+) or south (-)";
-        longitude_rad "longitude" f64, num("rad", -PI, PI), Site, "10 deg", OURS, "east (+) or west (-)";
-        altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea";
+        latitude_rad "latitude" f64, num("rad", -QUARTER_TURN, QUARTER_TURN), Site, "50 deg", OURS, "north (+) or south (-)", exact "the site's year is computed once for all draws";
+        longitude_rad "longitude" f64, num("rad", -PI, PI), Site, "10 deg", OURS, "east (+) or west (-)", exact "the site's year is computed once for all draws";
+        altitude_m "altitude" f64, num("m", -430.0, 5000.0), Site, "100 m", OURS, "above the sea", exact "the site's year is computed once for all draws";
         warmer_k "warmer" f64, num("K", -20.0, 20.0), Site, "0 ± 2 K", MEMORY, "how much warmer (+) or colder (-) it is there than at the usual place of that latitude and height";
         sunnier "sunnier" f64, num("1", 0.1, 3.0), Site, "0.85 | 1 | 1.15", MEMORY, "sun of the year over that of the usual place of that latitude";
         indoors "cells_indoors" bool, own::<bool>(), Choice, "false", OURS, "cells hang inside, at room temperature";
-        facing_rad "facing" f64, num("rad", 0.0, TAU), Site, "", NONE, "compass direction the station's wall faces: north 0, east 90, south 180, west 270", ask "hold a phone's compass flat with its back to the wall (1 minute)";
+        facing_rad "facing" f64, num("rad", 0.0, TAU), Site, "", NONE, "compass direction the station's wall faces: north 0, east 90, south 180, west 270; light and heat need it", ask "hold a phone's compass flat with its back to the wall (1 minute)";
         wall_absorptance "wall_absorptance" f64, num("1", 0.05, 1.0), Site, "0.4 | 0.6 | 0.8", MEMORY, "share of the sun that the wall around the station takes up: white 0.3, brick 0.6, dark 0.9";
+        recess "recess" f64, num("1", 0.02, 1.0), Site, "0.15 | 0.3 | 0.5", MEMORY, "share of the open wall's light that reaches a face before it: 0.05 in a deep dark porch, 0.5 before a white front", ask "lux meter upright before the face, towards the wall, over the same on the wall towards the street (2 minutes, a grey day)";
+        wall_top_m "wall_top" f64, num("m", 0.0, 30.0), Site, "", NONE, "height of the wall's top where light comes over it, as at a gate post; a house has none";
+        ground "ground" f64, num("1", 0.0, 1.0), Site, "0.2", MEMORY, "share of the light that the ground throws back";
+        horizon_rad "horizon" f64, num("rad", 0.0, 1.5), Site, "10 deg", MEMORY, "height of the houses and trees across, as an angle; the sun stands in the picture only above them";
+        overhang_m "overhang" f64, num("m", 0.0, 10.0), Choice, "", NONE, "how far the canopy over the window reaches out; 0 for none, and rain then counts";
+        overhang_above_m "overhang_above" f64, num("m", 0.0, 5.0), Site, "1 m", MEMORY, "height of that canopy over the window";
     }
     /// The wall between the door and the household's radio, one layer.
     wall: Wall {
@@ -528,5 +561,6 @@ station! {
         beyond "beyond" f64, num("1", 0.0, 1.0), Wish, "0.05", OURS, "largest share of the picture that may look at ground beyond the boundary";
         faces_m2 "faces_beyond" f64, num("m2", 0.0, 1e4), Wish, "1 m2", OURS, "largest ground beyond the boundary on which a face may be recognised";
         life_safety "life_safety" bool, own::<bool>(), Wish, "false", OURS, "whether somebody depends on it: a fire alarm, a call for help, the only way in";
+        light_share "light_share" f64, num("1", 0.0, 1.0), Wish, "", NONE, "share of calls at whose hour there must be light enough to tell a face; 0.9 where nothing is said";
     }
 }

@@ -22,6 +22,8 @@ pub struct DemandTables {
     pub active: Level,
     /// Current it draws from the supply while on, in amperes; 0 where the sheet says none.
     pub current_a: f64,
+    /// How long of a call it is on, in seconds; infinite, for all of it, where the sheet says nothing.
+    pub call_s: f64,
     /// Resistance in the line to it, in ohms.
     pub series_ohm: f64,
     /// Whether it has no supply while the station sleeps.
@@ -37,6 +39,7 @@ impl DemandTables {
             load: self.load.at_rail(rail_v),
             active: self.active,
             fixed,
+            lead_m: 0.0,
         }
     }
 }
@@ -64,6 +67,7 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
     let purpose = take_word(table, ("", "purpose"), &PURPOSES, problems);
     let active = take_word(table, ("", "active"), &LEVELS, problems);
     let current_a = take_quantity(table, ("", "current"), "A", (0.0, 5.0), problems);
+    let call_s = take_quantity(table, ("", "seconds"), "s", (0.0, 3600.0), problems);
     let series_ohm = take_quantity(table, ("", "series"), "ohm", (0.0, 1e6), problems);
     let unpowered_in_sleep = take_truth(table, ("", "unpowered_in_sleep"), problems).unwrap_or_default();
     let needs = if let Some(needs) = table.take_table("needs", problems) {
@@ -84,6 +88,7 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
         load: load.unwrap_or_default(),
         active: active.unwrap_or(Level::High),
         current_a: current_a.unwrap_or_default(),
+        call_s: call_s.unwrap_or(f64::INFINITY),
         series_ohm: series_ohm.unwrap_or(LINE_OHM),
         unpowered_in_sleep,
     }

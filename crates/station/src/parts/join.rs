@@ -12,6 +12,7 @@ use crate::text::{Problems, Source};
 use models::pins::board::{Board, BroughtOut, CameraClock, Chip, Taken, Wired};
 use models::pins::camera::CameraSignal;
 use models::pins::control_bus::{BusPull, Member};
+use models::pins::demand::DemandKind;
 use models::pins::level::{Load, Pull};
 use models::pins::{board, demand};
 use std::ops::Range;
@@ -78,6 +79,8 @@ pub struct Demand {
     pub demand: demand::Demand,
     /// Current it draws while on, in amperes; 0 where the sheet says none.
     pub current_a: f64,
+    /// How long of a call it is on, in seconds; infinite: for all of it.
+    pub call_s: f64,
     /// Resistance in the line to it, in ohms.
     pub series_ohm: f64,
     /// Whether it has no supply while the station sleeps.
@@ -105,11 +108,35 @@ impl Parts {
 /// Capacitance of the camera's control lines where the sheet does not say. Typical, from memory.
 const LEAD_F: f64 = 20e-12;
 
+/// The plan's own facts of its plate, which its sheet cannot know.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Plate {
+    /// Leak to ground when wet, in ohms, at its low end: 95 of 100 plates leak less.
+    pub wet_ohm: f64,
+    /// Whether the plan states that leak, so that it wins over what the demand's sheet says.
+    pub wet_given: bool,
+    /// Wire from the plate to the board, in metres.
+    pub lead_m: f64,
+}
+
+impl Plate {
+    /// Puts them on a demand, if that is a plate.
+    fn put_on(self, demand: &mut demand::Demand) {
+        if demand.kind != DemandKind::Plate {
+            return;
+        }
+        demand.lead_m = self.lead_m;
+        if self.wet_given || demand.load.wet_leak_ohm.is_none() {
+            demand.load.wet_leak_ohm = Some(self.wet_ohm);
+        }
+    }
+}
+
 /// Joins the plan's requests with their sheets, and its board with its chip.
 pub(crate) fn join(
     source: &Source,
     sheets: &[Sheet],
-    station: &Station,
+    (station, plate): (&Station, Plate),
     requests: Vec<Request>,
     library: &Library,
     problems: &mut Problems,
@@ -159,9 +186,12 @@ pub(crate) fn join(
             continue;
         };
         if let Structure::Demand(tables) = &sheet.structure {
+            let mut demand = tables.demand(&request.name, station.chip.rail_v, request.fixed);
+            plate.put_on(&mut demand);
             parts.demands.push(Demand {
-                demand: tables.demand(&request.name, station.chip.rail_v, request.fixed),
+                demand,
                 current_a: tables.current_a,
+                call_s: tables.call_s,
                 series_ohm: tables.series_ohm,
                 unpowered_in_sleep: tables.unpowered_in_sleep,
                 name: request.name,

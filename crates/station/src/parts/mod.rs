@@ -23,7 +23,7 @@ pub use demand::DemandTables;
 pub use ground::Polygon;
 pub(crate) use ground::read_boundary;
 pub use join::{BoardParts, ControlBus, Demand, Parts};
-pub(crate) use join::{board_of, join};
+pub(crate) use join::{Plate, board_of, join};
 pub use load::HungLoad;
 
 use crate::text::Problems;

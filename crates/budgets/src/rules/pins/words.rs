@@ -122,7 +122,9 @@ pub(crate) fn trouble(trouble: Trouble, pin: u8, demands: &[Demand], board: &Boa
         Trouble::BootGlitch(BootVerdict::ConsoleText) => "flickers with the start text".into(),
         Trouble::BootGlitch(_) => "may glow or flicker until the program runs".into(),
         Trouble::Pad => "on no connector: solder to its pad".into(),
-        Trouble::LongLead { centimetres } => format!("{centimetres} cm of track before the connector"),
+        Trouble::LongLead { centimetres } => {
+            format!("{centimetres} cm of lead in all, from the pin to the plate")
+        }
         Trouble::BesideCamera => "beside a fast camera line: noisy while streaming".into(),
         Trouble::SharedPin => {
             let others: Vec<String> = (0..board.board.wired.len())
