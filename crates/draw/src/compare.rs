@@ -15,7 +15,12 @@ pub fn table(comparison: &Comparison) -> String {
     let names: Vec<&str> =
         comparison.rows.first().map_or(Vec::new(), |row| row.budgets.iter().map(|b| b.name).collect());
     let priced = comparison.rows.iter().any(|row| row.price.is_some());
-    let budget_width = if names.len() >= 8 { 4 } else { 6 };
+    // The choices must stay readable: the more budgets, the shorter their words.
+    let budget_width = match names.len() {
+        0..8 => 6,
+        8..10 => 4,
+        _ => 3,
+    };
     let fixed = 4 + names.len() * (budget_width + 1) + 6 + if priced { 16 } else { 0 };
     let room = WIDTH.saturating_sub(fixed).max(12);
     let widths = value_widths(comparison, room);
@@ -24,7 +29,8 @@ pub fn table(comparison: &Comparison) -> String {
         let _ = write!(head, " {}", cell(path.strip_suffix(".sheet").unwrap_or(path), *width));
     }
     for name in &names {
-        let _ = write!(head, " {}", cell(name, budget_width));
+        let short = if budget_width == 3 { name.get(..3).unwrap_or(name) } else { name };
+        let _ = write!(head, " {}", cell(short, budget_width));
     }
     let _ = write!(head, " {:>5}", "all");
     if priced {
