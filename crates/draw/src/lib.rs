@@ -3,8 +3,8 @@
 //! Pure functions from results to text. Nothing here computes a figure, reads a file or knows a command.
 
 pub mod board;
-pub mod light;
 pub mod compare;
+pub mod light;
 pub mod paint;
 pub mod svg;
 pub mod terminal;
