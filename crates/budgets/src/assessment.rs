@@ -7,7 +7,6 @@
 use crate::judge;
 use crate::remedies::Remedy;
 use crate::rule::{Budget, Verdict};
-use crate::rules;
 use crate::study::{Options, Study};
 use serde::Serialize;
 use station::fields::Nature;
@@ -200,7 +199,8 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
     for &budget in Budget::ALL {
         let (verdict, result) = judge::budget_result(study, budget, &mut all_fit);
         // A budget that the plan tells nothing of has no row: its silence must not read as a verdict.
-        let always = matches!(budget, Budget::Pins | Budget::Memory | Budget::Stream | Budget::Detail | Budget::Power);
+        let always =
+            matches!(budget, Budget::Pins | Budget::Memory | Budget::Stream | Budget::Detail | Budget::Power);
         if always || !result.figures.is_empty() || !result.findings.is_empty() || result.rules.is_some() {
             budgets.push((verdict, result));
         }

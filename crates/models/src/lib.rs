@@ -5,13 +5,13 @@
 //! which a formula holds is refused ([`out_of_range`]), never extrapolated in silence.
 
 // What is seen.
+pub mod ground;
 /// From a point before the door to a point in the picture: lens laws, pose, density, sharpness, the tape test.
 pub mod optics;
 /// Who comes to the door: stature, heads, standing places, the mix of callers.
 pub mod people;
 /// What a mounted camera sees of the people who call.
 pub mod view;
-pub mod ground;
 
 // What the board does with it.
 /// Frame rate, its limiting link, and the age of a picture.

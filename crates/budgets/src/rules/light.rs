@@ -43,6 +43,11 @@ const ABOUT: &[&str] = &[
 const TRIES: &[&str] = &["camera.metering", "lamp.by_day", "lamp.lumens", "lamp.porch", "lamp.infrared"];
 const SOURCE: &str = "site year by hours, face before a wall (trade.md light rows: typical, from memory); signal-to-noise of 5 for a feature of 15 % over 8 mm";
 
+/// Light that a face needs; where none is known to be enough, that.
+fn needed(lux_lx: f64) -> String {
+    if lux_lx.is_finite() { show(lux_lx, "lx") } else { "more light than can be told".into() }
+}
+
 /// The figures.
 pub(super) static RULES: &[Rule] = &[
     Rule {
@@ -59,7 +64,7 @@ pub(super) static RULES: &[Rule] = &[
                 percent(f.value),
                 percent(f.limit),
                 unsure(f),
-                show(light.needed_lx[0], "lx"),
+                needed(light.needed_lx[0]),
                 there_is(light.lamp_lx, light.infrared_lx),
             )
         },
@@ -82,7 +87,7 @@ pub(super) static RULES: &[Rule] = &[
                 percent(f.value),
                 percent(f.limit),
                 unsure(f),
-                show(light.needed_lx[1], "lx"),
+                needed(light.needed_lx[1]),
                 percent(light.backlit[1]),
             )
         },
@@ -102,12 +107,16 @@ pub(super) static RULES: &[Rule] = &[
             let s = &f.plan.station;
             let light = f.engine.light(s);
             format!(
-                "on {} of calls the background is so bright that the exposure loop leaves a median face too dark, {} may be{}: {} of the picture is sky or street, and by usual daylight the face lands at code {:.0} of 255",
+                "on {} of calls the background is so bright that the exposure loop leaves a median face too dark, {} may be{}: {} of the picture is sky or street{}",
                 percent(f.value),
                 percent(f.limit),
                 unsure(f),
                 percent(s.camera.sky_share),
-                light.usual_code,
+                if light.usual_code.is_finite() {
+                    format!(", and by usual daylight the face lands at code {:.0} of 255", light.usual_code)
+                } else {
+                    String::new()
+                },
             )
         },
         to_do: |_| {

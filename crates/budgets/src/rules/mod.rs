@@ -63,11 +63,6 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
     .flatten()
 }
 
-/// Whether a plan has said enough for a budget to be shown at all.
-pub(crate) fn is_told(budget: Budget, plan: &Plan) -> bool {
-    budget != Budget::Light || light::told(plan)
-}
-
 /// Every finding code, each once.
 pub fn codes() -> Vec<&'static str> {
     let mut codes: Vec<&str> = all()

@@ -85,8 +85,8 @@ fn paths_and_codes_within_texts_exist() {
         for word in all_text(&page).split_whitespace() {
             let word = word.trim_matches(|c: char| !c.is_ascii_alphanumeric());
             let parts = [
-                "pins", "memory", "stream", "detail", "light", "radio", "power", "heat", "plate", "timing", "privacy",
-                "safety",
+                "pins", "memory", "stream", "detail", "light", "radio", "power", "heat", "plate", "timing",
+                "privacy", "safety",
             ]
             .into_iter()
             .chain(PARTS.iter().map(|(part, _)| *part));

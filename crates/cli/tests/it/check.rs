@@ -76,7 +76,10 @@ fn the_json_has_every_key_of_the_contract_and_its_numbers_agree() {
         );
         assert_eq!((json["draws"].as_u64(), json["seed"].as_u64()), (Some(draws), Some(1)));
         let names: Vec<_> = list(&json, "budgets").iter().map(|budget| word(budget, "name")).collect();
-        let all = ["pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing", "privacy", "safety"];
+        let all = [
+            "pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing", "privacy",
+            "safety",
+        ];
         assert_eq!(names, all);
         let worst = list(&json, "budgets").iter().map(|budget| rank(word(budget, "verdict"))).max();
         assert_eq!(worst, Some(rank(word(&json, "verdict"))));
