@@ -455,7 +455,10 @@ pub(crate) const SIZES: &[(u16, u16)] = &[
 
 fn steps(field: &Field, station: &Station) -> Vec<f64> {
     // Division, so that 0.22 mm² stays the number that is printed.
-    let scaled = |values: &[f64], per: f64| values.iter().map(|value| value / per).collect::<Vec<f64>>();
+    // Through text, as a plan's reader does: 0.34 mm2 divided by a million prints as 3.4000000000000003e-7 m2.
+    let scaled = |values: &[f64], exp10: i32| -> Vec<f64> {
+        values.iter().filter_map(|value| format!("{value}e{exp10}").parse().ok()).collect()
+    };
     match (field.path, field.kind) {
         (_, Kind::YesNo) => vec![0.0, 1.0],
         (_, Kind::Choice { names }) => (0..names.len()).map(|index| index as f64).collect(),
@@ -474,7 +477,7 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         // The channels that do not overlap.
         ("router.channel", _) => vec![1.0, 6.0, 11.0],
         (_, Kind::Count { low, high }) => (low..=high.min(low + 20)).map(f64::from).collect(),
-        ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], 1e6),
+        ("cable.section", _) => scaled(&[0.14, 0.22, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5], -6),
         // A USB source, a power bank and cells have the voltage that they have; a bell transformer is printed with one
         // of a few (typical, from memory).
         ("supply.volt", _) => match station.supply.kind {
@@ -485,7 +488,7 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("supply.limit", _) => vec![0.5, 1.0, 1.5, 2.0, 3.0],
         ("supply.rated", _) => vec![4.0, 8.0, 12.0, 16.0, 24.0, 30.0],
         ("supply.capacitor" | "supply.reservoir", _) => {
-            scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], 1e6)
+            scaled(&[100.0, 220.0, 470.0, 1000.0, 2200.0, 4700.0, 10_000.0, 33_000.0], -6)
         }
         ("rest.idle_every", _) => vec![5.0, 10.0, 30.0, 60.0, 300.0, 900.0, 3600.0, 21_600.0],
         ("rest.pre_roll", _) => vec![0.0, 2.0, 5.0],
@@ -494,21 +497,21 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("camera.tilt" | "camera.turn", _) => {
             (-8..=8).map(|step| f64::from(step) * 5.0_f64.to_radians()).collect()
         }
-        ("camera.longest_exposure", _) => scaled(&[33.0, 66.0, 100.0, 250.0], 1e3),
-        ("plate.from_lens", _) => scaled(&[80.0, 100.0, 150.0, 200.0], 1e3),
-        ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 1e-6),
-        ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], 1e3),
-        ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], 1e3),
+        ("camera.longest_exposure", _) => scaled(&[33.0, 66.0, 100.0, 250.0], -3),
+        ("plate.from_lens", _) => scaled(&[80.0, 100.0, 150.0, 200.0], -3),
+        ("camera.clock", _) => scaled(&[8.0, 10.0, 12.0, 16.0, 20.0, 24.0], 6),
+        ("camera.window_gap", _) => scaled(&[0.5, 1.0, 2.0, 3.0], -3),
+        ("camera.window_radius", _) => scaled(&[4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0], -3),
         ("case.absorptance", _) => vec![0.35, 0.5, 0.7],
         ("case.sun", _) => vec![0.2, 0.5],
         ("case.sky_view", _) => vec![0.1, 0.2],
-        ("case.vent", _) => scaled(&[100.0, 250.0, 500.0, 1000.0], 1e6),
-        ("cover.thickness", _) => scaled(&[0.5, 1.0, 1.5, 2.0, 3.0, 4.0], 1e3),
-        ("plate.lead", _) => scaled(&[30.0, 50.0, 100.0, 150.0], 1e3),
-        ("plate.size" | "plate.metal", _) => scaled(&[10.0, 20.0, 30.0, 40.0, 60.0], 1e3),
-        ("plate.rim", _) => scaled(&[10.0, 15.0, 20.0], 1e3),
-        ("plate.period", _) => scaled(&[10.0, 15.0, 20.0, 30.0], 1e3),
-        ("plate.average", _) => scaled(&[20.0, 40.0, 100.0], 1e3),
+        ("case.vent", _) => scaled(&[100.0, 250.0, 500.0, 1000.0], -6),
+        ("cover.thickness", _) => scaled(&[0.5, 1.0, 1.5, 2.0, 3.0, 4.0], -3),
+        ("plate.lead", _) => scaled(&[30.0, 50.0, 100.0, 150.0], -3),
+        ("plate.size" | "plate.metal", _) => scaled(&[10.0, 20.0, 30.0, 40.0, 60.0], -3),
+        ("plate.rim", _) => scaled(&[10.0, 15.0, 20.0], -3),
+        ("plate.period", _) => scaled(&[10.0, 15.0, 20.0, 30.0], -3),
+        ("plate.average", _) => scaled(&[20.0, 40.0, 100.0], -3),
         ("plate.longest", _) => vec![10.0, 20.0, 30.0],
         ("plate.resistor", _) => vec![470.0, 1000.0, 2200.0],
         ("plate.height", _) => (16..=24).map(|step| f64::from(step) / 20.0).collect(),
@@ -521,15 +524,15 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
             vec![5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0]
         }
         ("lamp.infrared", _) if station.lamp.infrared_w > 0.0 => vec![0.1, 0.2, 0.5, 1.0, 2.0],
-        ("lamp.infrared_offset", _) => scaled(&[20.0, 50.0, 100.0, 150.0], 1e3),
-        ("site.overhang", _) => scaled(&[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0], 10.0),
-        ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 1e-3),
+        ("lamp.infrared_offset", _) => scaled(&[20.0, 50.0, 100.0, 150.0], -3),
+        ("site.overhang", _) => scaled(&[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0], -1),
+        ("net.window", _) => scaled(&[5.7, 11.5, 23.0, 46.0, 64.0], 3),
         ("solar.peak", _) => vec![1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0],
         ("solar.tilt", _) => [30.0_f64, 45.0, 60.0, 70.0, 90.0].map(f64::to_radians).to_vec(),
         ("cell.cutoff", _) => vec![1.0, 2.5, 2.8, 3.0, 3.2],
         ("notice.keep_alive", _) => vec![20.0, 15.0, 10.0],
         // A spacer that is enough, and the case's own stand-offs.
-        ("radio.metal", _) => scaled(&[20.0, 30.0], 1e3),
+        ("radio.metal", _) => scaled(&[20.0, 30.0], -3),
         ("cell.hysteresis", _) => vec![0.1, 0.2, 0.3],
         _ => Vec::new(),
     }

@@ -64,6 +64,5 @@ fn a_wire_is_never_slower_and_more_never_makes_it_sooner() {
 #[test]
 fn untold_it_is_silent() {
     let shed = assess(&with(SHED, &[]), NOMINAL);
-    let timing = shed.budgets.iter().find(|budget| budget.name == "timing").unwrap();
-    assert!(timing.figures.is_empty() && timing.findings.is_empty());
+    assert!(shed.budgets.iter().all(|budget| budget.name != "timing"));
 }

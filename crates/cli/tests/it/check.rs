@@ -76,11 +76,13 @@ fn the_json_has_every_key_of_the_contract_and_its_numbers_agree() {
         );
         assert_eq!((json["draws"].as_u64(), json["seed"].as_u64()), (Some(draws), Some(1)));
         let names: Vec<_> = list(&json, "budgets").iter().map(|budget| word(budget, "name")).collect();
+        // In the contract's order; what the plan tells nothing of has no row, but the first five always have one.
         let all = [
-            "pins", "memory", "stream", "detail", "radio", "power", "heat", "plate", "timing", "privacy",
-            "safety",
+            "pins", "memory", "stream", "detail", "light", "radio", "power", "heat", "plate", "timing",
+            "privacy", "safety",
         ];
-        assert_eq!(names, all);
+        assert_eq!(names, all.into_iter().filter(|name| names.contains(name)).collect::<Vec<_>>());
+        assert!(["pins", "memory", "stream", "detail", "power"].iter().all(|name| names.contains(name)));
         let worst = list(&json, "budgets").iter().map(|budget| rank(word(budget, "verdict"))).max();
         assert_eq!(worst, Some(rank(word(&json, "verdict"))));
         for budget in list(&json, "budgets") {
@@ -321,15 +323,12 @@ fn every_offered_remedy_cures_what_it_says_and_costs_no_other_figure_its_verdict
                 let what = format!("{plan}, {}: {:?}", finding.code, remedy.set);
                 assert_eq!(severity(finding, &after), rank(remedy.verdict), "{what}");
                 assert!(rank(remedy.verdict) < rank(finding.verdict), "{what}");
-                for (was, is) in before.budgets.iter().zip(&after.budgets) {
-                    for figure in &is.figures {
-                        let now = figure.verdict.map_or(0, rank);
-                        match was.figures.iter().find(|other| other.name == figure.name) {
-                            Some(was) => {
-                                assert!(now <= was.verdict.map_or(0, rank), "{what}: {}", figure.name);
-                            }
-                            None => assert!(now < rank("unknown"), "{what}: {}", figure.name),
-                        }
+                let figures_before = || before.budgets.iter().flat_map(|budget| &budget.figures);
+                for figure in after.budgets.iter().flat_map(|budget| &budget.figures) {
+                    let now = figure.verdict.map_or(0, rank);
+                    match figures_before().find(|other| other.name == figure.name) {
+                        Some(was) => assert!(now <= was.verdict.map_or(0, rank), "{what}: {}", figure.name),
+                        None => assert!(now < rank("unknown"), "{what}: {}", figure.name),
                     }
                 }
                 for cost in &remedy.costs {
