@@ -2,6 +2,9 @@
 //!
 //! Rows are those of references.md 1.2 to 1.4: "computed" there means with NumPy or OpenCV 5.0.0.
 
+#![expect(clippy::approx_constant, reason = "tables as printed, with the digits that the page has")]
+#![expect(clippy::type_complexity, reason = "a table is read by its rows, not by the name of its type")]
+
 use checks::{near, near_relative};
 use models::optics::density;
 use models::optics::kannala_brandt::{self as kb, Fisheye};

@@ -2,7 +2,7 @@
 //!
 //! A projection of a [`Study`]: medians, intervals, verdicts, findings, assumptions. Units are SI; `low` and `high`
 //! are the 5 % and 95 % points over draws; `margin` is in the figure's own unit, positive where there is room. A face
-//! prints these numbers and computes none of its own. How a verdict comes about is in [`crate::judge`].
+//! prints these numbers and computes none of its own. How a verdict comes about is in `crate::judge`.
 
 use crate::judge;
 use crate::remedies::Remedy;

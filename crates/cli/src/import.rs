@@ -306,8 +306,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
-
         /// Whatever is pasted: a sheet that reads, told within 80 columns, or a refusal.
         #[test]
         fn a_sheet_that_is_made_reads(text in lines(), title in ".{0,20}") {

@@ -205,7 +205,7 @@ pub fn writable(path: &Path) -> Result<(), Stop> {
 /// Writes a changed plan back to where it was read; a byte order mark at its start stays.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn write_back(path: &Path, text: &str) -> Result<(), Stop> {
     let marked = fs::read(path).is_ok_and(|old| old.starts_with(MARK.as_bytes()));
     if marked { write(path, &format!("{MARK}{text}")) } else { write(path, text) }

@@ -1,6 +1,6 @@
 //! The discrete values a plan can choose between: one enum a question, its names as written in the plan.
 //!
-//! Each enum is a [`Value`](crate::fields::Value), so that a choice is read, set and varied through the same
+//! Each enum is a [`Value`], so that a choice is read, set and varied through the same
 //! field table as a number. Nothing here knows what a choice causes; that is the budgets' business.
 
 use crate::fields::{Kind, Value};

@@ -1,7 +1,7 @@
 //! What a word, a finding, a figure, a field or a symptom means: one page each, ready for any face.
 //!
 //! Texts of terms and findings are prose and live in `texts/` ([`entries`]); fields answer from the field table and
-//! figures from the rules, so that nothing is said twice ([`derived`]); [`symptoms`] ranks causes by plain keywords.
+//! figures from the rules, so that nothing is said twice (`derived`); [`symptoms`] ranks causes by plain keywords.
 //! [`page`] is the one door. Nothing here knows a plan, a terminal or JSON.
 
 mod derived;

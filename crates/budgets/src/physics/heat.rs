@@ -95,7 +95,7 @@ pub struct Heat {
     pub sun_k: f64,
     /// Of the chip's rise while streaming, what the station's own power brings.
     pub own_k: f64,
-    /// Streaming out of rest until a part reaches its limit; [`CALL_HORIZON_S`] when none does.
+    /// Streaming out of rest until a part reaches its limit; `CALL_HORIZON_S` when none does.
     pub stream_s: f64,
     /// Greatest share of time in which it may stream.
     pub allowed: f64,

@@ -104,7 +104,7 @@ pub struct Life {
     pub coldest_degc: f64,
     /// A day of seeking the router in vain, as a share of what a fresh pack gives.
     pub outage_day: f64,
-    /// That day's charge with each of [`RETRY_S`], C.
+    /// That day's charge with each of `RETRY_S`, C.
     pub outage_day_c: [f64; 2],
     /// Energy a day at the pack, J.
     pub day_j: f64,

@@ -61,14 +61,14 @@ pub struct LightYear {
 pub struct Light {
     /// Share of hours and calls at which the face can be told.
     pub told: [Share; 2],
-    /// Least lux on the face by night; [`NO_LIGHT_LX`] where no light is enough.
+    /// Least lux on the face by night; `NO_LIGHT_LX` where no light is enough.
     pub needed_lx: [f64; 2],
     /// Background over a white face, as luminances, before which the face can just be told in plenty of light.
     pub permits: [f64; 2],
     /// Share of calls by day whose background is too bright for the exposure loop.
     pub backlit: [f64; 2],
     /// The least lamp, lux on the face, with which the wanted share of calls has light enough;
-    /// [`NO_LIGHT_LX`] where none does.
+    /// `NO_LIGHT_LX` where none does.
     pub least_lamp_lx: [f64; 2],
     /// Lamps of the door and the street on the face, lx.
     pub lamp_lx: f64,

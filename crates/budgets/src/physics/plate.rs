@@ -34,7 +34,7 @@ pub struct Plate {
     pub glove_swing: f64,
     /// The same on the bench, with the station joined to earth by a computer's lead.
     pub bench_swing: f64,
-    /// Touch over idle peak-to-peak in [`WINDOW`] readings, radio on.
+    /// Touch over idle peak-to-peak in `WINDOW` readings, radio on.
     pub ratio: f64,
     /// Room between the tails of idle and touched readings.
     pub tails: f64,

@@ -48,8 +48,6 @@ const CELLS: &[(&str, &str)] = &[("supply.kind", "cells"), ("rest.mode", "sleep"
 const BOARD_VOLTS: [&str; 2] = ["volt_at_board", "volt_at_start"];
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-
     #[test]
     fn thicker_shorter_or_cooler_wire_never_lowers_the_voltage(seed in 0_u64..100_000, factor in 1.0..4.0_f64) {
         let plan = usual(seed, FED);

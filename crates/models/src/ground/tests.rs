@@ -76,8 +76,6 @@ fn watched_ground_is_the_sector_that_the_lens_cuts_out() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-
     #[test]
     fn area_keeps_under_moves_and_turns_its_sign_backwards(radii in prop::collection::vec(0.2..5.0_f64, 3..12),
         dx in -100.0..100.0_f64, dy in -100.0..100.0_f64) {

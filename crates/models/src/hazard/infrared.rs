@@ -98,8 +98,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
-
         #[test]
         fn a_longer_look_never_allows_more(t in 1.0..1e5_f64, factor in 1.0..100.0_f64) {
             prop_assert!(cornea_limit_w_m2(t * factor) <= cornea_limit_w_m2(t));

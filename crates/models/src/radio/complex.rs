@@ -88,8 +88,6 @@ mod tests {
     use proptest::prelude::*;
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
-
         #[test]
         fn root_squares_back_and_division_undoes_multiplication(
             a in -1e3..1e3f64, b in -1e3..1e3f64, c in 0.1..1e3f64, d in -1e3..1e3f64,

@@ -243,8 +243,6 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
-
         #[test]
         fn more_power_never_hurts(
             down_dbm in -100.0..-40.0f64, more_db in 0.0..20.0f64, clock_loss_db in 0.0..12.0f64, busy in 0.0..0.9f64,

@@ -157,8 +157,6 @@ mod tests {
     const BRICK: Material = Material { a: 3.91, b: 0.0, c: 0.0238, d: 0.16 };
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(64))]
-
         #[test]
         fn a_passive_wall_never_amplifies_and_no_wall_loses_nothing(
             a in 1.0..10.0f64, c in 0.0..1.0f64, thickness_m in 0.0..0.5f64, angle_rad in 0.0..1.5f64,

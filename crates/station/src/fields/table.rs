@@ -295,7 +295,7 @@ station! {
         rssi_offset_db "rssi_offset" f64, num("dB", -20.0, 20.0), Fact, "0 ± 4 dB", MEMORY, "by how much this chip reads too strong";
         building "building" Building, own::<Building>(), Site, "house", OURS, "what lies between";
         floors "floors" u32, count(0, 10), Site, "0", OURS, "ceilings between";
-        walls "walls" u32, count(0, 6), Site, "1", OURS, "outer walls between, each as [wall] says; inner ones are in the building's own loss";
+        walls "walls" u32, count(0, 6), Site, "1", OURS, "outer walls between, each as the table `wall` says; inner ones are in the building's own loss";
         foil "foil" bool, own::<bool>(), Site, "false", OURS, "insulation with foil, or foil-backed board, in the way";
         foil_db "foil_loss" f64, num("dB", 0.0, 80.0), Site, "20 .. 40 dB", MEMORY, "what such foil takes";
         coated "coated_glass" bool, own::<bool>(), Site, "false", OURS, "glass with a metal coating in the way";

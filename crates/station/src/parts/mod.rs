@@ -1,7 +1,7 @@
 //! What a sheet says that is no scalar (pins of chips and boards, needs of demands), a plan's `[pins]`,
 //! and its boundary on the ground.
 //!
-//! Reading is [`read_structure`], one file a kind of sheet; joining is [`join`]: the board with its chip, and the
+//! Reading is `read_structure`, one file a kind of sheet; joining is `join`: the board with its chip, and the
 //! demands with their sheets, as `models::pins` wants them. A cell has no tables: its chemistry chooses the curves.
 //! Nothing here solves or judges wiring.
 

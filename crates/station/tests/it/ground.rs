@@ -42,8 +42,6 @@ fn what_is_wrong_is_said_with_its_place_and_what_would_be_right() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-
     #[test]
     fn anything_is_read_or_refused_without_a_panic(text in "[\\[\\], .0-9e-]{0,80}") {
         let _ = read(&text);
