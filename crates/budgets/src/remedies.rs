@@ -9,7 +9,7 @@
 //! Three sieves keep it quick: the nominal station, then a prefix of 256 draws, then all draws. What is dear and not
 //! touched by a change is computed once for all of them ([`Shared`]), and the number of assessments is bounded.
 
-use crate::assessment::{Assessment, BudgetResult, Finding, Next, of_study, typed};
+use crate::assessment::{Assessment, BudgetResult, Figure, Finding, Next, of_study, typed};
 use crate::physics::Shared;
 use crate::rule::Budget;
 use crate::study::{Options, Study};
@@ -301,15 +301,15 @@ fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<
 /// one trouble is not traded for another behind the maker's back.
 fn harmless(before: &Assessment, after: &Assessment) -> bool {
     after.budgets.iter().all(|after| {
-        // A budget that nothing was told of has no row; a change may bring one or end one.
-        let Some(before) = before.budgets.iter().find(|before| before.name == after.name) else {
-            return rank(after.verdict) < 2;
-        };
-        if after.name == Budget::Safety.name() && !as_safe(before, after) {
+        // A budget that nothing was told of had no row: all that it says now is new.
+        let had = before.budgets.iter().find(|before| before.name == after.name);
+        let had_figures = had.map_or(&[][..], |had| &had.figures);
+        let had_findings = had.map_or(&[][..], |had| &had.findings);
+        if after.name == Budget::Safety.name() && !as_safe(had_figures, had_findings, after) {
             return false;
         }
         let figures = after.figures.iter().all(|figure| {
-            let Some(was) = before.figures.iter().find(|was| was.name == figure.name) else {
+            let Some(was) = had_figures.iter().find(|was| was.name == figure.name) else {
                 return figure.verdict.is_none_or(|verdict| rank(verdict) < 2);
             };
             let (now, then) = (figure.verdict.map_or(0, rank), was.verdict.map_or(0, rank));
@@ -317,24 +317,23 @@ fn harmless(before: &Assessment, after: &Assessment) -> bool {
         });
         let checks = after.findings.iter().filter(|finding| finding.figure.is_empty()).all(|finding| {
             let same = |was: &&Finding| was.code == finding.code && was.about == finding.about;
-            before.findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
+            had_findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
         });
         figures && checks
     })
 }
 
 /// Safety is never traded: no finding that was not there, however mild, none worse, no figure with a finding less safe.
-fn as_safe(before: &BudgetResult, after: &BudgetResult) -> bool {
+fn as_safe(had_figures: &[Figure], had_findings: &[Finding], after: &BudgetResult) -> bool {
     let findings = after.findings.iter().all(|finding| {
         let same = |was: &&Finding| was.code == finding.code && was.figure == finding.figure;
-        before.findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
+        had_findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
     });
     let figures =
         after.figures.iter().filter(|figure| figure.verdict.is_some_and(|verdict| rank(verdict) > 0));
     findings
         && figures.into_iter().all(|figure| {
-            before
-                .figures
+            had_figures
                 .iter()
                 .find(|was| was.name == figure.name)
                 .is_some_and(|was| figure.margin >= was.margin)
