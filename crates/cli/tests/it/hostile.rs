@@ -70,7 +70,11 @@ fn wrong(figure: &Figure) -> Option<&'static str> {
     match (f.verdict, f.margin) {
         (Some("over"), Some(margin)) if margin >= 0.0 => Some("over, with room"),
         (Some("fits" | "tight"), None) => Some("fits, without a margin"),
-        (Some("fits" | "tight"), Some(margin)) if margin < 0.0 => Some("fits, without room"),
+        (Some("fits" | "tight"), Some(margin)) if margin < 0.0 => {
+            // A cause that misses its own limit is tight while the run time, which counts it, is reached.
+            let cause = ["unusable_share", "worst_month_sun"].contains(&f.name) && f.verdict == Some("tight");
+            (!cause).then_some("fits, without room")
+        }
         (Some("unknown"), Some(_)) => Some("unknown, with a margin"),
         _ => None,
     }
