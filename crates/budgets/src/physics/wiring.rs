@@ -22,7 +22,7 @@ pub struct Wiring {
     pub lines: Vec<Option<Line>>,
     /// Sum of the costs of all troubles, in points.
     pub cost: u32,
-    /// No wiring of the same demands costs less.
+    /// No wiring of the same demands costs less; told where every demand has a pin.
     pub at_least: u32,
     /// Why not every demand has a pin.
     pub stop: Option<Stop>,
@@ -38,6 +38,8 @@ pub enum Stop {
         conflict: Conflict,
         /// The smallest changes that would make one possible, the cheapest wiring first.
         relaxations: Vec<Relaxation>,
+        /// No choice of pins leaves fewer demands without one.
+        left_out_at_least: usize,
     },
     /// Neither found nor refuted within the search's limit.
     GaveUp,
@@ -76,9 +78,6 @@ impl Wirings {
     }
 }
 
-/// Most demands that are left out by search; beyond that the last of each conflict goes.
-const LEFT_OUT_MAX: usize = 3;
-
 impl Wiring {
     /// The best wiring of demands on a board.
     fn new(board: &Board, wanted: Vec<Demand>) -> Self {
@@ -97,25 +96,23 @@ impl Wiring {
                 return wiring;
             }
         };
-        let solved = match case.solve() {
-            Solved::Wired(solved) => Some(((0..wiring.wanted.len()).collect(), solved)),
-            Solved::GaveUp => {
-                wiring.stop = Some(Stop::GaveUp);
-                None
+        match case.solve() {
+            Solved::Wired(solved) => {
+                (wiring.cost, wiring.at_least) = (solved.cost, solved.at_least);
+                wiring.lines = solved.lines.into_iter().map(Some).collect();
             }
+            Solved::GaveUp => wiring.stop = Some(Stop::GaveUp),
             Solved::Impossible => {
                 let relaxations = case.relaxations();
-                wiring.stop = Some(match case.conflict() {
-                    Some(conflict) => Stop::Impossible { conflict, relaxations },
+                wiring.stop = Some(match case.conflict().zip(case.most()) {
+                    Some((conflict, most)) => {
+                        (wiring.cost, wiring.at_least) = (most.cost, most.cost);
+                        wiring.lines = most.lines;
+                        let left_out_at_least = most.left_out_at_least;
+                        Stop::Impossible { conflict, relaxations, left_out_at_least }
+                    }
                     None => Stop::GaveUp,
                 });
-                most(board, &wiring.wanted)
-            }
-        };
-        if let Some((kept, solved)) = solved {
-            (wiring.cost, wiring.at_least) = (solved.cost, solved.at_least);
-            for (demand, line) in kept.into_iter().zip(solved.lines) {
-                wiring.lines[demand] = Some(line);
             }
         }
         wiring
@@ -180,76 +177,6 @@ impl Wiring {
     }
 }
 
-/// The most demands that can be wired together, by index, and their wiring.
-fn most(board: &Board, wanted: &[Demand]) -> Option<(Vec<usize>, models::pins::Wiring)> {
-    let all: Vec<usize> = (0..wanted.len()).collect();
-    let crowded = Case::new(board, wanted).ok()?.unmatched();
-    // Pins alone leave out these at least: where the others can be wired, nobody can do better.
-    let seated: Vec<usize> = all.iter().copied().filter(|demand| !crowded.contains(demand)).collect();
-    if !crowded.is_empty()
-        && let Tried::Wired(wiring) = tried(board, wanted, &seated)
-    {
-        return Some((seated, wiring));
-    }
-    (crowded.len().max(1)..=LEFT_OUT_MAX)
-        .find_map(|less| without(board, wanted, &all, less))
-        .or_else(|| greedily(board, wanted, seated))
-}
-
-/// What is left to wire: the demands of `kept`, or those of them that cannot stand together.
-enum Tried {
-    Wired(models::pins::Wiring),
-    Clash(Vec<usize>),
-    Unknown,
-}
-
-fn tried(board: &Board, wanted: &[Demand], kept: &[usize]) -> Tried {
-    let demands: Vec<Demand> = kept.iter().map(|&demand| wanted[demand].clone()).collect();
-    let Ok(case) = Case::new(board, &demands) else { return Tried::Unknown };
-    match case.solve() {
-        Solved::Wired(wiring) => Tried::Wired(wiring),
-        Solved::GaveUp => Tried::Unknown,
-        Solved::Impossible => match case.conflict() {
-            Some(conflict) => Tried::Clash(conflict.pins.iter().map(|(demand, _)| kept[*demand]).collect()),
-            None => Tried::Unknown,
-        },
-    }
-}
-
-/// Wires all of `kept` but `less` of them, if that can be; some demand of every clash has to go.
-fn without(
-    board: &Board,
-    wanted: &[Demand],
-    kept: &[usize],
-    less: usize,
-) -> Option<(Vec<usize>, models::pins::Wiring)> {
-    match tried(board, wanted, kept) {
-        Tried::Wired(wiring) => Some((kept.to_vec(), wiring)),
-        Tried::Clash(clash) if less > 0 => clash.iter().rev().find_map(|gone| {
-            let kept: Vec<usize> = kept.iter().copied().filter(|demand| demand != gone).collect();
-            without(board, wanted, &kept, less - 1)
-        }),
-        Tried::Clash(_) | Tried::Unknown => None,
-    }
-}
-
-fn greedily(
-    board: &Board,
-    wanted: &[Demand],
-    mut kept: Vec<usize>,
-) -> Option<(Vec<usize>, models::pins::Wiring)> {
-    loop {
-        match tried(board, wanted, &kept) {
-            Tried::Wired(wiring) => return Some((kept, wiring)),
-            Tried::Clash(clash) => {
-                let gone = clash.last().copied()?;
-                kept.retain(|demand| *demand != gone);
-            }
-            Tried::Unknown => return None,
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -268,7 +195,8 @@ mod tests {
     fn as_many_are_left_out_as_pins_are_missing() {
         let board = sample::small_board();
         let wanted = demands(&vec![Needs { output: true, ..Needs::default() }; 30]);
-        let (kept, _) = most(&board, &wanted).unwrap();
+        let wiring = Wiring::new(&board, wanted.clone());
+        let kept: Vec<usize> = (0..wanted.len()).filter(|&d| wiring.lines[d].is_some()).collect();
         let room = Case::new(&board, &wanted[..1]).unwrap().prices()[0].iter().flatten().count();
         assert_eq!(kept.len(), room.min(30));
         assert_eq!(kept, (0..kept.len()).collect::<Vec<_>>(), "the last of the plan give way");

@@ -68,6 +68,17 @@ pub enum Outcome {
     GaveUp,
 }
 
+/// Pins for as many demands as can have one together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Most {
+    /// By demand; nothing for one that is left out. Of equally many, later demands are left out before earlier ones.
+    pub lines: Vec<Option<Line>>,
+    /// The sum of all troubles' costs.
+    pub cost: u32,
+    /// No choice leaves out fewer; equal to the number left out when proven.
+    pub left_out_at_least: usize,
+}
+
 /// Another pin that would have served.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Alternative {
@@ -98,6 +109,12 @@ pub fn assign(board: &Board, demands: &[Demand]) -> Result<Outcome, Unusable> {
 /// Points are scaled so that among wirings of equal cost lower pin numbers win, those of earlier demands first:
 /// the sum of number times weight stays below 64 x 255 x 64.
 const UNIT: i64 = 1 << 21;
+
+/// What it costs that a later demand is left out rather than a demand before it: more than all troubles together.
+const EARLIER: i64 = UNIT << 18;
+
+/// What it costs to leave out a demand: more than [`EARLIER`] in all its sums.
+const LEFT_OUT: i64 = EARLIER << 12;
 
 /// A board and its demands, ready for questions.
 ///
@@ -365,10 +382,55 @@ impl<'a> Case<'a> {
         (0..self.demands.len()).map(|d| (0..pins).map(|pin| price(d, pin)).collect()).collect()
     }
 
-    /// Demands that find no pin when earlier ones go before later ones, by pins alone. No wiring leaves out fewer: what
-    /// else a wiring must respect (timers, wake sources) can only make it more.
-    pub fn unmatched(&self) -> Vec<usize> {
-        self.rows(None).unmatched()
+    /// Pins for as many demands as can have one together, as well wired as that can be; `None` when the search gave up.
+    ///
+    /// Beside the pins there are columns for demands that are left out, at a cost above all troubles, so that the same
+    /// search answers. A demand there takes part in no clash.
+    pub fn most(&self) -> Option<Most> {
+        let (pins, count) = (self.layout.numbers.len(), self.demands.len());
+        let mut rows = self.rows(None);
+        let columns = (pins + count).min(PINS_MAX);
+        let out = (pins..columns).fold(0u64, |set, column| set | 1 << column);
+        // With many pins there are fewer such columns than demands. Those that find no pin in any case do not need one.
+        let crowded = rows.unmatched();
+        let dropped = &crowded[crowded.len().min(columns - pins)..];
+        let kept: Vec<usize> = (0..count).filter(|d| !dropped.contains(d)).collect();
+        rows = Rows { allowed: kept.iter().map(|&d| rows.allowed[d] | out).collect(), demands: kept };
+        let cost: Vec<CostRow> = rows
+            .demands
+            .iter()
+            .map(|&d| {
+                let mut row = self.cost[d];
+                row[pins..].fill(LEFT_OUT + EARLIER * (count - d) as i64);
+                row
+            })
+            .collect();
+        let root = Matching::new(&rows.allowed, columns, &cost).ok()?;
+        let (node, total, at_least) = match search(root, &cost, &self.sides(&rows, None, UNIT), NODES_MAX) {
+            Found::Best { node, total, .. } => (node, total, total),
+            Found::Good { node, total, at_least, .. } => (node, total, at_least),
+            Found::Impossible | Found::GaveUp => return None,
+        };
+        let mut lines = vec![None; count];
+        let mut left_out_cost = 0;
+        for (row, (&d, &column)) in rows.demands.iter().zip(node.matching.columns()).enumerate() {
+            if usize::from(column) < pins {
+                let noisy = node.charged.iter().filter(|(plate, _)| usize::from(*plate) == row);
+                lines[d] =
+                    Some(self.line(d, column, noisy.map(|(_, lamp)| rows.demands[usize::from(*lamp)])));
+            } else {
+                left_out_cost += cost[row][usize::from(column)];
+            }
+        }
+        Some(Most {
+            lines,
+            cost: ((total - left_out_cost) / UNIT) as u32,
+            left_out_at_least: if dropped.is_empty() {
+                (at_least / LEFT_OUT) as usize
+            } else {
+                crowded.len()
+            },
+        })
     }
 
     /// The best wiring.
@@ -399,14 +461,17 @@ impl<'a> Case<'a> {
     }
 
     fn lines(&self, pin_of: &[u8], charged: &[(u8, u8)]) -> Vec<Line> {
-        let line = |(d, &pin): (usize, &u8)| {
-            let mut troubles = Vec::new();
-            self.troubles_of(d, usize::from(pin), &mut |trouble| troubles.push(trouble));
-            let noisy = charged.iter().filter(|(plate, _)| usize::from(*plate) == d);
-            troubles.extend(noisy.map(|&(_, lamp)| Trouble::BesidePwm { demand: usize::from(lamp) }));
-            Line { pin: self.layout.numbers[usize::from(pin)], troubles }
-        };
+        let noisy = |d: usize| charged.iter().filter(move |(plate, _)| usize::from(*plate) == d);
+        let line = |(d, &pin)| self.line(d, pin, noisy(d).map(|&(_, lamp)| usize::from(lamp)));
         pin_of.iter().enumerate().map(line).collect()
+    }
+
+    /// A demand on the pin of this index; `noisy` are demands whose PWM runs beside it.
+    fn line(&self, d: usize, pin: u8, noisy: impl Iterator<Item = usize>) -> Line {
+        let mut troubles = Vec::new();
+        self.troubles_of(d, usize::from(pin), &mut |trouble| troubles.push(trouble));
+        troubles.extend(noisy.map(|demand| Trouble::BesidePwm { demand }));
+        Line { pin: self.layout.numbers[usize::from(pin)], troubles }
     }
 
     /// The best wiring when these facts do not hold, by demand (a dropped demand has no pin), with its cost.

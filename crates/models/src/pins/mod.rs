@@ -30,7 +30,7 @@ pub mod timers;
 mod trouble;
 mod unusable;
 
-pub use case::{Alternative, Case, Line, Outcome, Solved, Wiring, assign};
+pub use case::{Alternative, Case, Line, Most, Outcome, Solved, Wiring, assign};
 pub use conflict::{Conflict, Fact, Need, Relaxation};
 pub use trouble::Trouble;
 pub use unusable::{Unusable, WantedBy};

@@ -49,8 +49,19 @@ pub(super) struct Switches {
 }
 
 impl Sides<'_> {
+    /// Whether a row stands on a pin; else it stands on one of the columns beyond the pins, for rows that are left out.
+    fn stands(&self, pin_of: &[u8], row: usize) -> bool {
+        self.layout.all >> pin_of[row] & 1 == 1
+    }
+
+    /// Whether a row may not be left out.
+    fn must_stand(&self, matching: &Matching, row: usize) -> bool {
+        matching.allowed(row) & !self.layout.all == 0
+    }
+
     /// Whether each constraint, taken alone and with each pin used as often as wanted, can still be met by the pins
-    /// that rows may have. `false` closes a node whose splits would all fail, one by one.
+    /// that rows may have. `false` closes a node whose splits would all fail, one by one. Rows that may be left out can
+    /// break none.
     pub(super) fn possible(&self, matching: &Matching) -> bool {
         self.channels_suffice(matching) && self.timers_suffice(matching) && self.wakes_suffice(matching)
     }
@@ -65,7 +76,8 @@ impl Sides<'_> {
             bits(matching.allowed(row) & self.layout.touch)
                 .fold(0u64, |set, pin| set | 1 << self.layout.same_channel[pin].trailing_zeros())
         };
-        let allowed: Vec<u64> = self.touch.iter().map(channels).collect();
+        let standing = self.touch.iter().filter(|row| self.must_stand(matching, **row));
+        let allowed: Vec<u64> = standing.map(channels).collect();
         Matching::new(&allowed, self.layout.numbers.len(), FREE_OF_COST).is_ok()
     }
 
@@ -76,7 +88,7 @@ impl Sides<'_> {
         let pins = &self.board.chip.pins;
         let mut uses: Vec<PwmUse> = Vec::with_capacity(self.pwm.len());
         let mut bound: Vec<(Rate, Vec<u8>)> = Vec::new();
-        for &(row, rate) in &self.pwm {
+        for &(row, rate) in self.pwm.iter().filter(|(row, _)| self.must_stand(matching, *row)) {
             let allowed = matching.allowed(row);
             // A pin that any timer reaches serves wherever a pin of one timer would; so does one without PWM, which
             // is possible only while the need is dropped.
@@ -122,7 +134,8 @@ impl Sides<'_> {
             bits(matching.allowed(row))
                 .fold(WakeSet::default(), |set, pin| set.or(self.layout.wakes[pin].and(sources)))
         };
-        self.board.chip.wake.serves(&self.wake.iter().map(offered).collect::<Vec<_>>())
+        let standing = self.wake.iter().filter(|(row, _)| self.must_stand(matching, *row));
+        self.board.chip.wake.serves(&standing.map(offered).collect::<Vec<_>>())
     }
 
     /// A clash of this choice, forbidden ones first, or `None` if it may stand.
@@ -138,9 +151,11 @@ impl Sides<'_> {
         if !self.on.touch_channels {
             return None;
         }
-        self.touch.iter().enumerate().find_map(|(k, &a)| {
+        let standing: Vec<usize> =
+            self.touch.iter().copied().filter(|&row| self.stands(pin_of, row)).collect();
+        standing.iter().enumerate().find_map(|(k, &a)| {
             let channel = self.layout.same_channel[usize::from(pin_of[a])];
-            let b = self.touch[..k].iter().find(|&&b| channel >> pin_of[b] & 1 == 1)?;
+            let b = standing[..k].iter().find(|&&b| channel >> pin_of[b] & 1 == 1)?;
             Some(vec![(*b, channel), (a, channel)])
         })
     }
@@ -149,20 +164,19 @@ impl Sides<'_> {
         if self.pwm.is_empty() {
             return None;
         }
+        let standing = || self.pwm.iter().filter(|(row, _)| self.stands(pin_of, *row));
         if self.on.channels
             && let Some(TimerClash::TooFewChannels { free, .. }) =
-                too_few_channels(self.board, self.pwm.len())
+                too_few_channels(self.board, standing().count())
         {
-            return Some(
-                self.pwm.iter().take(usize::from(free) + 1).map(|p| (p.0, self.layout.all)).collect(),
-            );
+            return Some(standing().take(usize::from(free) + 1).map(|p| (p.0, self.layout.all)).collect());
         }
         if !self.on.timers {
             return None;
         }
         let mut rows = Vec::with_capacity(self.pwm.len());
         let mut uses = Vec::with_capacity(self.pwm.len());
-        for &(row, rate) in &self.pwm {
+        for &(row, rate) in standing() {
             // A pin without PWM is possible only while the need for it is dropped; it uses no timer.
             if let Some(route) = self.board.chip.pins[usize::from(pin_of[row])].pwm {
                 rows.push(row);
@@ -182,13 +196,15 @@ impl Sides<'_> {
         if !self.on.wake_table || self.wake.is_empty() {
             return None;
         }
+        let standing: Vec<&(usize, WakeSet)> =
+            self.wake.iter().filter(|(row, _)| self.stands(pin_of, *row)).collect();
         let offered =
-            |&(row, sources): &(usize, WakeSet)| self.layout.wakes[usize::from(pin_of[row])].and(sources);
-        let offers: Vec<WakeSet> = self.wake.iter().map(offered).collect();
+            |&&(row, sources): &&(usize, WakeSet)| self.layout.wakes[usize::from(pin_of[row])].and(sources);
+        let offers: Vec<WakeSet> = standing.iter().map(offered).collect();
         let clash = self.board.chip.wake.clash(&offers)?;
         // A pin that offers no more than this one would not help either.
         let no_better = |w: usize| {
-            let (row, sources) = self.wake[w];
+            let &(row, sources) = standing[w];
             let pins = bits(self.layout.all).filter(|&i| self.layout.wakes[i].and(sources).within(offers[w]));
             (row, pins.fold(0, |set, i| set | 1 << i))
         };
@@ -200,6 +216,9 @@ impl Sides<'_> {
             return None;
         }
         for &(plate, lamp) in &self.noisy {
+            if !self.stands(pin_of, plate) {
+                continue;
+            }
             let pin = pin_of[plate];
             let beside = self.layout.beside[usize::from(pin)];
             let rows = (plate as u8, lamp as u8);

@@ -21,14 +21,21 @@ pub(super) fn says(shown: &mut Shown<'_, '_>) -> String {
     let Some((wiring, board)) = shown.engine.wiring().zip(shown.plan.parts.board.as_ref()) else {
         return nothing(shown);
     };
-    let Some(Stop::Impossible { conflict, .. }) = &wiring.stop else { return nothing(shown) };
+    let Some(Stop::Impossible { conflict, left_out_at_least, .. }) = &wiring.stop else {
+        return nothing(shown);
+    };
     let clash = clash(conflict, wiring, board, demands);
     let unplaced = shown.value as usize;
     if unplaced <= 1 && conflict.pins.len() <= 1 {
         return clash;
     }
     let finds = if unplaced == 1 { "finds" } else { "find" };
-    format!("{} of {} demands {finds} no pin: {clash}", count(unplaced), count(demands.len()))
+    let perhaps = if *left_out_at_least < unplaced {
+        format!(" (the search ended early: perhaps only {} must go without)", count(*left_out_at_least))
+    } else {
+        String::new()
+    };
+    format!("{} of {} demands {finds} no pin{perhaps}: {clash}", count(unplaced), count(demands.len()))
 }
 
 /// What would let every demand have a pin.

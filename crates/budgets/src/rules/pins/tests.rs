@@ -345,8 +345,7 @@ fn no_code_is_left_untried() {
 
 proptest::proptest! {
 
-    /// One demand more never leaves fewer without a pin, and those that have one keep one each. Where more than three
-    /// find none, the search proves no optimum, and only that the pins differ is promised.
+    /// One demand more leaves as many without a pin or one more, and no two have the same pin.
     #[test]
     fn asking_for_more_never_helps(
         board in 0..5_usize,
@@ -366,7 +365,7 @@ proptest::proptest! {
             let assessment = assess(&plan, NOMINAL);
             let unplaced = assessment.budgets[0].figures[0].value.expect("small searches end");
             let one_more = unplaced >= before && unplaced <= before + 1.0;
-            proptest::prop_assert!(unplaced > 3.0 || one_more, "{unplaced} after {before} in\n{text}");
+            proptest::prop_assert!(one_more, "{unplaced} after {before} in\n{text}");
             before = unplaced;
             let hoisted = crate::physics::Hoisted::default();
             let engine = crate::physics::Engine::new(&plan.station, &plan.parts, &hoisted, models::luck::Luck::Mean);
