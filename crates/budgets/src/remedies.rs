@@ -13,6 +13,7 @@ use crate::assessment::{Assessment, BudgetResult, Figure, Finding, Next, of_stud
 use crate::physics::Shared;
 use crate::rule::Budget;
 use crate::study::{Options, Study};
+use models::energy::DAY_S;
 use serde::Serialize;
 use station::choices::SupplyKind;
 use station::edit;
@@ -514,7 +515,7 @@ fn steps(field: &Field, station: &Station) -> Vec<f64> {
         ("plate.longest", _) => vec![10.0, 20.0, 30.0],
         ("plate.resistor", _) => vec![470.0, 1000.0, 2200.0],
         ("plate.height", _) => (16..=24).map(|step| f64::from(step) / 20.0).collect(),
-        ("keep.pictures", _) => vec![86_400.0, 2.0 * 86_400.0, 3.0 * 86_400.0],
+        ("keep.pictures", _) => vec![DAY_S, 2.0 * DAY_S, 3.0 * DAY_S],
         ("release.seconds", _) => vec![3.0, 5.0, 8.0, 10.0],
         ("lens.focus", _) => vec![0.4, 0.5, 0.6, 0.7, 0.8, 1.0],
         // Lamps as they are sold, and what a lux meter then reads.

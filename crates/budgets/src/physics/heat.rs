@@ -30,7 +30,7 @@ const GROUND: f64 = 0.2;
 /// A busy hour holds this many times the day's mean of calls: half of a day's calls in three hours, from memory.
 const BUSY_HOUR: f64 = 4.0;
 /// A long call is not followed farther, s.
-pub(crate) const CALL_HORIZON_S: f64 = 86_400.0;
+pub(crate) const CALL_HORIZON_S: f64 = models::energy::DAY_S;
 /// The part of a case's height that lies between two openings: estimated.
 const VENT_RISE: f64 = 0.8;
 /// Openings of this size are what [`Heat::vent_gain_k`] tries, m²: a row of five holes of 8 mm each, computed.

@@ -1,5 +1,6 @@
 //! The stage of a touch plate before it is built: capacitances, how far a touch moves the count, and what stands against it.
 
+use models::energy::DAY_S;
 use models::touch::capacitance::{Idle, metal_behind_f};
 use models::touch::count::Law;
 use models::touch::noise::{ratio, tails_gap};
@@ -87,7 +88,7 @@ pub(super) fn plate(s: &Station) -> Plate {
     let sigma = plate.noise * plate.radio_noise;
     let touched = if kind == 0 { 1.0 } else { plate.touched_noise };
     // The steepest part of a day's wave, over the time between two learnings.
-    let change_k = (DAY_SWING_K / 2.0 * std::f64::consts::TAU / 86_400.0 * s.rest.relearn_s).min(DAY_SWING_K);
+    let change_k = (DAY_SWING_K / 2.0 * std::f64::consts::TAU / DAY_S * s.rest.relearn_s).min(DAY_SWING_K);
     let rain = if plate.sheltered { 0.0 } else { plate.rain_step };
     Plate {
         idle_f,

@@ -32,7 +32,8 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         detail::RULES,
         light::RULES,
         radio::RULES,
-        power::RULES,
+        power::feed::RULES,
+        power::life::RULES,
         heat::RULES,
         plate::RULES,
         timing::RULES,
@@ -52,7 +53,8 @@ pub fn checks() -> impl Iterator<Item = &'static Check> {
         detail::CHECKS,
         light::CHECKS,
         radio::CHECKS,
-        power::CHECKS,
+        power::feed::CHECKS,
+        power::life::CHECKS,
         heat::CHECKS,
         plate::CHECKS,
         timing::CHECKS,
@@ -137,7 +139,7 @@ fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
     let show = |margin: f64, unit: &str| match unit {
         "%" => percent(margin),
         "1/s" => format!("{margin:.1} a second"),
-        "d" => format!("{:.0} days", margin / 86_400.0),
+        "d" => format!("{:.0} days", margin / models::energy::DAY_S),
         _ => quantity::show(margin, unit),
     };
     match (shown.over, sense) {

@@ -6,7 +6,7 @@ pub const GAS_J_MOL_K: f64 = 8.314_462_618;
 /// Reference temperature of the resistance, 25 °C, in K.
 pub const REFERENCE_K: f64 = 298.15;
 
-const YEAR_S: f64 = 365.0 * 86_400.0;
+const YEAR_S: f64 = 365.0 * crate::energy::DAY_S;
 
 /// Temperature distance 1/T - 1/298.15 K, in 1/K: what [`cold_factor`] needs of the temperature.
 pub fn inverse_kelvin(temp_k: f64) -> f64 {

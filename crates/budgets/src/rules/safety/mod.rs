@@ -94,7 +94,7 @@ fn infrared_lamp(plan: &Plan) -> bool {
 }
 
 /// A day: what "always" means where a figure wants a number, s.
-const ALWAYS_S: f64 = 86_400.0;
+const ALWAYS_S: f64 = models::energy::DAY_S;
 
 /// The figures.
 pub(super) static RULES: &[Rule] = &[
