@@ -1,7 +1,8 @@
 //! The stages, in the order in which they stand on each other: the one place that says what feeds what.
 //!
 //! ```text
-//! once a structure   callers · season (site year, sun on the panel) · wiring (a pin for every demand)
+//! once a structure   callers · site (clear sun, a year of weather) · wiring (a pin for every demand)
+//!                    season (cells and panel in that year)
 //!                    hot year (the days that heat the wall most, hours of dew)
 //!                    year (light before the wall, by hours)
 //! view     ← lens sensor camera callers want.class      who is seen, how large
@@ -31,6 +32,7 @@ mod light;
 mod picture;
 mod plate;
 mod radio;
+mod site;
 mod timing;
 mod wiring;
 
@@ -42,6 +44,7 @@ pub use light::{Light, LightChart, LightYear, Lit};
 pub use picture::{Frames, Rate, Room};
 pub use plate::Plate;
 pub use radio::Air;
+use site::SiteYear;
 pub use timing::Known;
 pub use wiring::{Stop, Wiring, Wirings};
 
@@ -92,6 +95,7 @@ impl Hoisted {
 pub struct Shared {
     views: Arc<Views>,
     wirings: Arc<Wirings>,
+    years: Arc<Years>,
 }
 
 impl Shared {
@@ -114,38 +118,51 @@ type ViewKey = (fields::Lens, fields::Sensor, fields::Camera, fields::Callers, f
 #[derive(Debug, Default)]
 pub struct Views {
     by_draw: Vec<OnceLock<(ViewKey, View)>>,
-    years: Years,
 }
 
 impl Views {
     /// Room for so many draws.
     pub fn new(draws: u32) -> Self {
-        Self { by_draw: (0..draws).map(|_| OnceLock::new()).collect(), years: Years::default() }
+        Self { by_draw: (0..draws).map(|_| OnceLock::new()).collect() }
     }
 }
 
-/// Years of light by what they depend on: few changes of a plan touch the sky, and a year costs milliseconds.
+/// The years of sites and of light that studies share: few changes of a plan touch the sky, and a year costs
+/// milliseconds.
 #[derive(Debug, Default)]
 struct Years {
-    known: Mutex<Vec<(light::YearKey, Option<Arc<LightYear>>)>>,
+    sites: Kept<site::SiteKey, Arc<SiteYear>>,
+    light: Kept<light::YearKey, Option<Arc<LightYear>>>,
 }
 
-impl Years {
+/// Dear answers by what they depend on.
+#[derive(Debug)]
+struct Kept<K, V> {
+    known: Mutex<Vec<(K, V)>>,
+}
+
+impl<K, V> Default for Kept<K, V> {
+    fn default() -> Self {
+        Self { known: Mutex::default() }
+    }
+}
+
+impl<K: PartialEq, V: Clone> Kept<K, V> {
     /// More than a search meets; the oldest goes.
     const MOST: usize = 12;
 
-    fn get(&self, key: light::YearKey) -> Option<Arc<LightYear>> {
+    fn get(&self, key: K, make: impl FnOnce(&K) -> V) -> V {
         // A poisoned lock means that another thread is unwinding already: its list is still a list.
         let mut known = self.known.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        if let Some((_, year)) = known.iter().find(|(of, _)| *of == key) {
-            return year.clone();
+        if let Some((_, kept)) = known.iter().find(|(of, _)| *of == key) {
+            return kept.clone();
         }
-        let year = light::year(&key).map(Arc::new);
+        let made = make(&key);
         if known.len() == Self::MOST {
             known.remove(0);
         }
-        known.push((key, year.clone()));
-        year
+        known.push((key, made.clone()));
+        made
     }
 }
 
@@ -313,12 +330,22 @@ impl<'p> Engine<'p> {
         })
     }
 
+    /// The year at the nominal site.
+    fn site(&self) -> Arc<SiteYear> {
+        let make = |key: &site::SiteKey| Arc::new(SiteYear::new(key));
+        self.hoisted.shared.years.sites.get(SiteYear::key(&self.nominal.site), make)
+    }
+
     /// The year of light before the wall, by hours; `None` where the plan does not tell where the wall faces.
     pub fn light_year(&self) -> Option<&'p LightYear> {
         let hoisted = self.hoisted;
         hoisted
             .light
-            .get_or_init(|| hoisted.shared.views.years.get(light::year_key(self.nominal, 1)))
+            .get_or_init(|| {
+                let years = &hoisted.shared.years;
+                let make = |key: &light::YearKey| light::year(key, &self.site()).map(Arc::new);
+                years.light.get(light::year_key(self.nominal, 1), make)
+            })
             .as_deref()
     }
 
@@ -338,7 +365,7 @@ impl<'p> Engine<'p> {
     /// The year by quarter hours, for a drawing; `None` where the plan does not tell where the wall faces.
     pub fn light_chart(&mut self, s: &Station) -> Option<LightChart> {
         let light = self.light(s);
-        light::chart(s, &light, &light::year(&light::year_key(s, 4))?)
+        light::chart(s, &light, &light::year(&light::year_key(s, 4), &self.site())?)
     }
 
     /// Currents on the rail, by state.
@@ -356,7 +383,7 @@ impl<'p> Engine<'p> {
     /// How long cells last.
     pub fn life(&mut self, s: &Station) -> Life {
         let currents = self.currents(s);
-        let year = self.hoisted.year.get_or_init(|| life::site_year(self.nominal)).as_ref();
+        let year = self.hoisted.year.get_or_init(|| life::season(self.nominal, &self.site())).as_ref();
         self.life.get((*s, self.luck), |(s, luck)| life::life(s, &currents, year, *luck))
     }
 
@@ -373,7 +400,7 @@ impl<'p> Engine<'p> {
         let year = hoisted.hot_year.get_or_init(|| {
             let currents = self.currents(nominal);
             let in_v = heat::input_v(nominal, self.feed(nominal).call_v);
-            heat::hot_year(nominal, &currents, in_v)
+            heat::hot_year(nominal, &self.site(), &currents, in_v)
         });
         self.heat.get(*s, |s| heat::heat(s, &currents, in_v, year.as_ref()))
     }
@@ -382,7 +409,7 @@ impl<'p> Engine<'p> {
     /// `None` when the two agree within a third.
     pub fn life_effect(&mut self, s: &Station) -> Option<(Effect, f64)> {
         let currents = self.currents(s);
-        let year = self.hoisted.year.get_or_init(|| life::site_year(self.nominal)).as_ref();
+        let year = self.hoisted.year.get_or_init(|| life::season(self.nominal, &self.site())).as_ref();
         life::why(s, &currents, year)
     }
 }

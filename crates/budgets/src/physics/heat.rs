@@ -5,6 +5,7 @@
 //! carries outside (all power of the rail stays in the case), and wind.
 
 use super::electric::{self, Currents};
+use super::site::SiteYear;
 use models::heat::case::{Board, Case, Inner, Loads, Outside, Vent};
 use models::heat::dew::{Dew, Window};
 use models::heat::duty::Beat;
@@ -13,18 +14,10 @@ use models::heat::network::Network;
 use models::heat::shares::{Measure, Situation};
 use models::heat::weather::{DesignDay, Wall, candidates, hottest};
 use models::heat::{Node, Temps};
-use models::luck::Luck;
-use models::site::clear::ClearYear;
-use models::site::climate::Climate;
 use models::site::summary::Shade;
-use models::site::year::Year;
-use models::sun::Place;
 use station::choices::{Rest, SupplyKind};
-use station::fields::{Case as CaseFields, Site, Station};
-use std::sync::Arc;
+use station::fields::{Case as CaseFields, Station};
 
-/// Seed of the year's weather; the same as for cells, so that the worst hour is one hour.
-const WEATHER: u64 = 1;
 /// Reflectance of the ground before the wall: typical, from memory.
 const GROUND: f64 = 0.2;
 /// A busy hour holds this many times the day's mean of calls: half of a day's calls in three hours, from memory.
@@ -51,22 +44,24 @@ pub(super) struct HotYear {
 }
 
 /// The hottest days and the dew of the nominal station; `None` where the wall's direction is not told.
-pub(super) fn hot_year(nominal: &Station, currents: &Currents, in_v: f64) -> Option<HotYear> {
-    let Site { latitude_rad, longitude_rad, altitude_m, facing_rad, .. } = nominal.site;
+pub(super) fn hot_year(
+    nominal: &Station,
+    site: &SiteYear,
+    currents: &Currents,
+    in_v: f64,
+) -> Option<HotYear> {
+    let facing_rad = nominal.site.facing_rad;
     if !facing_rad.is_finite() {
         return None;
     }
-    let place = Place { latitude_rad, longitude_rad, altitude_m };
-    let climate = Climate::by_latitude(latitude_rad, altitude_m);
-    let clear = ClearYear::new(place, ClearYear::usual_offset_h(longitude_rad), climate.turbidity).ok()?;
-    let year = Year::new(&climate, Arc::new(clear), Luck::History(WEATHER)).ok()?;
+    let year = site.weather()?;
     let case = case(nominal);
     let network = Network::new(&case, &board(nominal)).ok()?;
     let wall = Wall { azimuth_rad: facing_rad, albedo: GROUND, shade: Shade::NONE };
     let loads = loads(nominal, currents, in_v, State::Streaming);
-    let days = candidates(&network, &loads, &wall.year(&case, &year));
+    let days = candidates(&network, &loads, &wall.year(&case, year));
     let window = Window { emissivity: 0.9, sky_view: case.sky_view, film_w_m2k: 11.0, rise_k_w: 1.0 };
-    Some(HotYear { days, dew: window.year(&year, 0.0).ok()? })
+    Some(HotYear { days, dew: window.year(year, 0.0).ok()? })
 }
 
 /// What the station does while it heats.

@@ -1,6 +1,7 @@
 //! The stage that tells how long cells last: one life of the station, day by day.
 
 use super::electric::{self, Currents};
+use super::site::SiteYear;
 use models::cells::burst::{Burst, Pack, Restart, resistance_factor, restart};
 use models::cells::capacity;
 use models::cells::chemistry::{self, Data};
@@ -10,46 +11,30 @@ use models::energy::drains::{Retry, wake_c};
 use models::energy::season::{DAYS, Season};
 use models::energy::{DAY_S, EnergyInput, YEARS_MAX, run, solar};
 use models::luck::Luck;
-use models::site::clear::ClearYear;
-use models::site::climate::Climate;
 use models::site::summary::Shade;
-use models::site::temperature::temperatures_c;
-use models::site::year::Year;
-use models::sun::Place;
 use models::sun::plane::Plane;
 use station::choices::{Charger, Chemistry, Rest, Retry as RetryPolicy};
 use station::fields::Station;
-use std::sync::Arc;
 
 /// Room temperature of cells indoors, K.
 const INDOORS_K: f64 = 294.15;
-/// Seed of the site year's weather: one year for all draws, whose luck with the sky is drawn by the life itself.
-const WEATHER: u64 = 1;
 /// From one vain attempt to join to the next, s: an eager program, and one that backs off. Ours.
 pub(crate) const RETRY_S: [f64; 2] = [60.0, 900.0];
 /// A tracking charger loses less of the panel than a linear one: 0.85 is ours, 0.65 the best chain of a linear one
 /// (typical, from memory).
 const TRACKING_GAIN: f64 = 0.85 / 0.65;
 
-/// The site's year at the nominal station; a draw moves it. `None` when the site is outside the model.
-pub(super) fn site_year(nominal: &Station) -> Option<Season> {
+/// The site's year as cells and panel of the nominal station meet it; a draw moves it. `None` when the site is outside
+/// the model.
+pub(super) fn season(nominal: &Station, year: &SiteYear) -> Option<Season> {
     let site = &nominal.site;
-    let climate = Climate::by_latitude(site.latitude_rad, site.altitude_m);
-    // Temperatures of one year with weather; the sun is that of the mean sky, because each life draws its own.
-    let hours_c = temperatures_c(&climate, site.latitude_rad, Luck::History(WEATHER));
+    // Temperatures of the year with weather; the sun is that of the mean sky, because each life draws its own.
+    let hours_c = year.temperatures_c();
     let (mut sun_j_m2, mut above_frost) = (vec![0.0; DAYS], vec![1.0; DAYS]);
     if nominal.solar.peak_w > 0.0 {
-        let place = Place {
-            latitude_rad: site.latitude_rad,
-            longitude_rad: site.longitude_rad,
-            altitude_m: site.altitude_m,
-        };
-        let clear =
-            ClearYear::new(place, ClearYear::usual_offset_h(site.longitude_rad), climate.turbidity).ok()?;
-        let year = Year::new(&climate, Arc::new(clear), Luck::Mean).ok()?;
         let plane =
             Plane { tilt_rad: nominal.solar.tilt_rad, azimuth_rad: nominal.solar.facing_rad, albedo: 0.2 };
-        let light_w_m2 = year.on_plane_w_m2(&plane, &Shade::NONE);
+        let light_w_m2 = year.expected()?.on_plane_w_m2(&plane, &Shade::NONE);
         for (day, (light, hours)) in light_w_m2.chunks_exact(24).zip(hours_c.chunks_exact(24)).enumerate() {
             let all: f64 = light.iter().sum();
             let warm: f64 = light.iter().zip(hours).filter(|(_, c)| **c > 0.0).map(|(light, _)| light).sum();

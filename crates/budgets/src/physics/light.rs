@@ -5,6 +5,7 @@
 //! luck that is averaged. Left out: colour, snow, faces that look aside.
 
 use super::picture;
+use super::site::SiteYear;
 use models::light::calls::HourProfile;
 use models::light::daylight::Daylight;
 use models::light::exposure::{Camera, Subject};
@@ -18,17 +19,9 @@ use models::light::photometry::fall_off;
 use models::light::sensor::Sensor;
 use models::light::sky::{Share, Sky};
 use models::light::surround::{Surround, over_wall};
-use models::luck::Luck;
-use models::site::clear::ClearYear;
-use models::site::climate::Climate;
-use models::site::year::Year;
-use models::sun::Place;
 use station::choices::{Filter, LensLaw, Metering};
 use station::fields::{self, Station};
-use std::sync::Arc;
 
-/// Seed of the year's weather: one year for all draws.
-const WEATHER: u64 = 1;
 /// Height of the middle of a median adult's face, m: ANSUR II statures less half a head, rounded.
 const FACE_M: f64 = 1.6;
 /// What metering by the middle leaves of the background's weight: typical, from memory.
@@ -121,22 +114,14 @@ pub(super) fn year_key(s: &Station, per_hour: usize) -> YearKey {
 }
 
 /// Makes the year; `None` when the wall's direction is not told or the site is outside the model.
-pub(super) fn year((site, distance_m, per_hour): &YearKey) -> Option<LightYear> {
+pub(super) fn year((site, distance_m, per_hour): &YearKey, of: &SiteYear) -> Option<LightYear> {
     if site.facing_rad.is_nan() {
         return None;
     }
-    let climate = Climate::by_latitude(site.latitude_rad, site.altitude_m);
-    let place = Place {
-        latitude_rad: site.latitude_rad,
-        longitude_rad: site.longitude_rad,
-        altitude_m: site.altitude_m,
-    };
-    let offset_h = ClearYear::usual_offset_h(site.longitude_rad);
-    let clear = ClearYear::new(place, offset_h, climate.turbidity).ok()?;
-    let year = Year::new(&climate, Arc::new(clear), Luck::History(WEATHER)).ok()?;
+    let year = of.weather()?;
     let daylight = match per_hour {
-        1 => Daylight::hourly(&year, climate.turbidity),
-        _ => Daylight::new(&year, offset_h, climate.turbidity),
+        1 => Daylight::hourly(year, of.turbidity()),
+        _ => Daylight::new(year, of.offset_h(), of.turbidity()),
     }
     .ok()?;
     let surround = Surround {
@@ -154,7 +139,7 @@ pub(super) fn year((site, distance_m, per_hour): &YearKey) -> Option<LightYear> 
     let lost = if site.overhang_m.is_nan() {
         Vec::new()
     } else {
-        obscured::wet(&year, site.overhang_m, site.overhang_above_m)
+        obscured::wet(year, site.overhang_m, site.overhang_above_m)
     };
     let sky = Sky::new(&daylight, &surround, &HourProfile::USUAL, &lost).ok()?;
     let usual_ratio = sky.usual_ratio();

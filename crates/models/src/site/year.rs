@@ -109,21 +109,21 @@ impl Year {
     }
 
     fn fill_expected(&mut self, climate: &Climate, days: &[Day]) {
-        // Middles of 32 equal shares of the bell.
-        let states: [f64; 32] = std::array::from_fn(|i| quantile((i as f64 + 0.5) / 32.0));
+        // Middles of 32 equal shares of the bell, each with the light that its rain leaves.
         let rain_from = quantile(1.0 - climate.rain);
+        let states: [(f64, f64); 32] = std::array::from_fn(|i| {
+            let state = quantile((i as f64 + 0.5) / 32.0);
+            let wet =
+                if climate.rain > 0.0 { cdf((RAIN_FROM_CLOUD * state - rain_from) / RAIN_OWN) } else { 0.0 };
+            (state, 1.0 - wet * (1.0 - RAIN_DARKENS))
+        });
         let clear_year = Arc::clone(&self.clear);
         for (day, clear_day) in days.iter().zip(clear_year.hours().chunks_exact(24)) {
             let (mut cloud, mut through) = (0.0, 0.0);
-            for state in states {
+            for (state, left) in states {
                 let c = cdf(CLOUD_CONTRAST * state + day.shift);
-                let wet = if climate.rain > 0.0 {
-                    cdf((RAIN_FROM_CLOUD * state - rain_from) / RAIN_OWN)
-                } else {
-                    0.0
-                };
                 cloud += c / 32.0;
-                through += passes(c) * (1.0 - wet * (1.0 - RAIN_DARKENS)) / 32.0;
+                through += passes(c) * left / 32.0;
             }
             for clear in clear_day {
                 self.cloud.push(cloud);
