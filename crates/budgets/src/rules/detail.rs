@@ -1,6 +1,6 @@
 //! detail: is the caller's face seen well enough?
 
-use super::{figure, fine, found, gap, percent, percents};
+use super::{figure, fine, found, gap, percent, percents, unsure};
 use crate::physics;
 use crate::rule::{Budget, Check, Rule, Sense, Shown, Verdict};
 use models::optics::blur::motion_px;
@@ -328,17 +328,6 @@ fn mount(f: &mut Shown<'_, '_>) -> String {
         return "doorwright check with --best tries height, tilt and turn together; else another lens".into();
     }
     String::new()
-}
-
-/// Says that a figure fits as such, but not surely enough.
-fn unsure(f: &Shown<'_, '_>) -> String {
-    match f.fits {
-        Some(fits) if !f.over && fits < f.plan.station.want.confidence => {
-            format!(" (so in {} such builds)", super::in_builds(fits))
-        }
-        _ if f.on_assumptions => " (it is, but on what is assumed)".into(),
-        _ => String::new(),
-    }
 }
 
 /// The checks.

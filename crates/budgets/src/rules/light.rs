@@ -4,7 +4,7 @@
 //! silent: a plan that never spoke of light is no plan without light, and an `unknown` would spoil its verdict. What
 //! needs no sky (a lamp that the filter blocks, one that shines into its own lens) is looked at in any plan.
 
-use super::{figure, fine, found, gap, percent};
+use super::{figure, fine, found, gap, percent, unsure};
 use crate::physics::{self, NO_LIGHT_LX};
 use crate::rule::{Budget, Check, Rule, Sense, Shown, Verdict};
 use models::light::ghost;
@@ -314,17 +314,6 @@ fn lamp(f: &mut Shown<'_, '_>) -> String {
             )
         }
         _ => "it is not the night but the day: tilt down, a hood, or a lamp that burns at each press".into(),
-    }
-}
-
-/// Says that a figure fits as such, but not surely enough.
-fn unsure(f: &Shown<'_, '_>) -> String {
-    match f.fits {
-        Some(fits) if !f.over && fits < f.plan.station.want.confidence => {
-            format!(" (so in {} such builds)", super::in_builds(fits))
-        }
-        _ if f.on_assumptions => " (it is, but on what is assumed)".into(),
-        _ => String::new(),
     }
 }
 

@@ -155,6 +155,17 @@ fn gap(shown: &Shown<'_, '_>, sense: Sense, unit: &str) -> String {
     }
 }
 
+/// Says that a figure fits as such, but not surely enough.
+fn unsure(f: &Shown<'_, '_>) -> String {
+    match f.fits {
+        Some(fits) if !f.over && fits < f.plan.station.want.confidence => {
+            format!(" (so in {} such builds)", in_builds(fits))
+        }
+        _ if f.on_assumptions => " (it is, but on what is assumed)".into(),
+        _ => String::new(),
+    }
+}
+
 /// A share in per cent: whole ones, or two digits of a small one.
 pub fn percent(share: f64) -> String {
     match (share * 100.0).abs() {
