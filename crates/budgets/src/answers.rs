@@ -9,12 +9,13 @@ use models::view::mounting::{Allowed, best_mounting};
 use serde::Serialize;
 use station::choices::PictureFormat;
 use station::plan::Plan;
+use std::collections::BTreeMap;
 
 /// How far a camera may be tilted or turned in an ordinary case, rad: ours.
 const TILT_RAD: f64 = 0.7;
 
 /// The mounting that lets most callers be seen whole at the wanted class.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BestMounting {
     /// Height of the lens, m.
     pub height_m: f64,
@@ -26,6 +27,8 @@ pub struct BestMounting {
     pub share_now: f64,
     /// The same at the best mounting.
     pub share_best: f64,
+    /// The changes of the plan that make it so, rounded to what can be measured on a wall.
+    pub set: BTreeMap<&'static str, String>,
 }
 
 /// Finds the best mounting between `camera.lowest` and `camera.highest`.
@@ -40,10 +43,19 @@ pub fn mounting(plan: &Plan) -> BestMounting {
         turn_rad: [-TILT_RAD, TILT_RAD],
     };
     let best = best_mounting(&input, engine.callers(), &allowed);
+    let tilt_rad = best.pose.tilt_rad - s.camera.aim_rad;
+    let turn_rad = best.pose.turn_rad - s.camera.swing_rad;
+    // Adding zero turns -0 into 0.
+    let degrees = |angle_rad: f64| format!("{:.0} deg", angle_rad.to_degrees().round() + 0.0);
     BestMounting {
         height_m: best.pose.height_m,
-        tilt_rad: best.pose.tilt_rad - s.camera.aim_rad,
-        turn_rad: best.pose.turn_rad - s.camera.swing_rad,
+        tilt_rad,
+        turn_rad,
+        set: BTreeMap::from([
+            ("camera.height", format!("{:.2} m", best.pose.height_m)),
+            ("camera.tilt", degrees(tilt_rad)),
+            ("camera.turn", degrees(turn_rad)),
+        ]),
         share_now: engine.view(s).identified_share,
         share_best: best.view.identified_share,
     }

@@ -11,7 +11,7 @@ use crate::study::{Options, Study};
 use models::luck::Luck;
 use models::pins::board::Taken;
 use serde::Serialize;
-use station::parts::{BoardParts, PlaceIs, line_name};
+use station::parts::{BoardParts, Other as OtherWireTo, PlaceIs, line_name};
 use station::plan::Plan;
 
 /// Everything about the wiring of one plan.
@@ -37,6 +37,8 @@ pub struct WiringList {
     pub camera_bus: Vec<Line>,
     /// Other parts that the board has on pins.
     pub on_board: Vec<Line>,
+    /// Places of the connectors that are no pin, by what is printed there.
+    pub prints: Vec<Print>,
     /// What does not fit, is tight or not known.
     pub findings: Vec<Finding>,
 }
@@ -69,6 +71,8 @@ pub struct Wire {
     pub fixed: Option<u8>,
     /// Where the pin comes out; empty for one without.
     pub places: Vec<Place>,
+    /// Its other wires: `ground`, `rail`, `feed`, each with the places that serve.
+    pub other_wires: Vec<OtherWire>,
     /// What is not good about the pin, and what to mind.
     pub notes: Vec<String>,
     /// Other pins that would have served, the cheapest first.
@@ -82,6 +86,24 @@ pub struct Place {
     pub connector: String,
     /// Place on it, from 1; 0 for a pad.
     pub place: usize,
+}
+
+/// A print of the connectors, `GND` or `5V`, and the places that have it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Print {
+    /// As the board's sheet has it.
+    pub print: String,
+    /// Where.
+    pub places: Vec<Place>,
+}
+
+/// A wire that goes to no pin.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct OtherWire {
+    /// `ground`, `rail` (what feeds the chip) or `feed` (what feeds the board).
+    pub to: &'static str,
+    /// Any one of these serves; empty where the board brings none out.
+    pub places: Vec<Place>,
 }
 
 /// Another pin for a demand.
@@ -122,6 +144,7 @@ impl WiringList {
             at_least: None,
             camera_bus: Vec::new(),
             on_board: Vec::new(),
+            prints: Vec::new(),
             findings: pins.map(|pins| pins.findings).unwrap_or_default(),
         };
         if let Some((board, wiring)) = plan.parts.board.as_ref().zip(engine.wiring()) {
@@ -142,6 +165,7 @@ impl WiringList {
             (self.cost, self.at_least) = (Some(wiring.cost), Some(wiring.at_least));
         }
         self.wires = (0..wiring.wanted.len()).map(|demand| wire(plan, board, wiring, demand)).collect();
+        self.prints = prints(board);
         let mut bus = board.camera_bus.clone();
         bus.sort_by_key(|(signal, _)| *signal);
         self.camera_bus =
@@ -176,6 +200,7 @@ fn unwired(plan: &Plan, demand: usize) -> Wire {
         pin: None,
         fixed: joined.demand.fixed,
         places: Vec::new(),
+        other_wires: Vec::new(),
         notes: Vec::new(),
         others: Vec::new(),
     }
@@ -187,6 +212,11 @@ fn wire(plan: &Plan, board: &BoardParts, wiring: &Wiring, demand: usize) -> Wire
     let Some(line) = &wiring.lines[demand] else { return wire };
     wire.pin = Some(line.pin);
     wire.places = places(board, line.pin);
+    let to = |other: &OtherWireTo| OtherWire {
+        to: other.word(),
+        places: places_of(board, |place| matches!(place, PlaceIs::Label(print) if other.is_print(print))),
+    };
+    wire.other_wires = demands[demand].others.iter().map(to).collect();
     wire.notes =
         line.troubles.iter().map(|trouble| words::trouble(*trouble, line.pin, demands, board)).collect();
     if let (Some(pwm), Some(clock)) = (wiring.wanted[demand].needs.pwm, board.board.camera_clock) {
@@ -211,14 +241,32 @@ fn wire(plan: &Plan, board: &BoardParts, wiring: &Wiring, demand: usize) -> Wire
 
 /// Where a pin can be reached.
 fn places(board: &BoardParts, pin: u8) -> Vec<Place> {
-    let on = |connector: &station::parts::Connector| {
-        let name = connector.name.clone();
-        let at = (1..).zip(&connector.places).filter(|(_, place)| place.is == PlaceIs::Pin(pin));
-        at.map(|(place, _)| Place { connector: name.clone(), place }).collect::<Vec<_>>()
-    };
-    let mut found: Vec<Place> = board.connectors.iter().flat_map(on).collect();
+    let mut found = places_of(board, |place| *place == PlaceIs::Pin(pin));
     if found.is_empty() && board.board.pads.contains(&pin) {
         found.push(Place { connector: "pad".into(), place: 0 });
+    }
+    found
+}
+
+/// The places of the connectors that are so.
+fn places_of(board: &BoardParts, is: impl Fn(&PlaceIs) -> bool) -> Vec<Place> {
+    let mut found = Vec::new();
+    for connector in &board.connectors {
+        let at = (1..).zip(&connector.places).filter(|(_, place)| is(&place.is));
+        found.extend(at.map(|(place, _)| Place { connector: connector.name.clone(), place }));
+    }
+    found
+}
+
+/// What is printed at places that are no pin, each print once.
+fn prints(board: &BoardParts) -> Vec<Print> {
+    let mut found: Vec<Print> = Vec::new();
+    for place in board.connectors.iter().flat_map(|connector| &connector.places) {
+        let PlaceIs::Label(print) = &place.is else { continue };
+        if found.iter().all(|known| known.print != *print) {
+            let places = places_of(board, |other| other == &place.is);
+            found.push(Print { print: print.clone(), places });
+        }
     }
     found
 }

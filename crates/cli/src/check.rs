@@ -88,7 +88,7 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
             terminal::sheet(&assessment, Extent { assumptions: args.assumptions, figures: args.figures })
         );
         if let Some((mounting, sizes)) = &answers {
-            print!("{}", terminal::answers(mounting, sizes));
+            print!("{}", terminal::answers(&assessment.file, mounting, sizes));
         }
     }
     Ok(load::exit_code(assessment.verdict, args.allow_unknown))

@@ -64,19 +64,49 @@ pub fn changed<'c>(
         .map_err(|problems| Stop::Problems(Box::new(problems)))
 }
 
-/// Prints the lines that differ, old and new, to standard error.
+/// Prints the lines that differ, old and new, to standard error, and which comments were written for an old value.
 pub fn show_changes(before: &str, after: &str) {
     let (old, new): (Vec<&str>, Vec<&str>) = (before.lines().collect(), after.lines().collect());
     let (mut i, mut j) = (0, 0);
+    let mut kept = Vec::new();
     for (same_old, same_new) in common(&old, &new).into_iter().chain([(old.len(), new.len())]) {
         for (at, line) in old.iter().enumerate().take(same_old).skip(i) {
             eprintln!("{:>4} - {}", at + 1, Paint(Tone::Faint, line));
         }
         for (at, line) in new.iter().enumerate().take(same_new).skip(j) {
             eprintln!("{:>4} + {}", at + 1, Paint(Tone::Strong, line));
+            if comment(line)
+                .is_some_and(|said| old[i..same_old].iter().any(|line| comment(line) == Some(said)))
+            {
+                kept.push((at + 1).to_string());
+            }
         }
         (i, j) = (same_old + 1, same_new + 1);
     }
+    match &kept[..] {
+        [] => {}
+        [line] => eprintln!("The comment on line {line} was written for the old value: is it still so?"),
+        lines => eprintln!(
+            "The comments on lines {} were written for old values: are they still so?",
+            lines.join(", ")
+        ),
+    }
+}
+
+/// The comment behind a value, in a line of TOML; a `#` within quotes begins none.
+fn comment(line: &str) -> Option<&str> {
+    let mut quote = None;
+    let at = line.char_indices().find_map(|(at, letter)| {
+        match (quote, letter) {
+            (None, '#') => return Some(at),
+            (None, '"' | '\'') => quote = Some(letter),
+            (Some(open), _) if open == letter => quote = None,
+            _ => {}
+        }
+        None
+    })?;
+    let (value, said) = line.split_at(at);
+    (!value.trim().is_empty()).then(|| said.trim())
 }
 
 /// Pairs of lines that both texts share, in order: the longest such list (textbook dynamic programming).
@@ -129,6 +159,13 @@ pub fn schema(_args: &SchemaArgs) -> Result<ExitCode, Stop> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_comment_begins_behind_a_value_and_outside_quotes() {
+        assert_eq!(comment("size = \"640x480\" # as sold "), Some("# as sold"));
+        assert_eq!(comment("name = 'gate #2'"), None);
+        assert_eq!(comment("# a line of its own"), None);
+    }
 
     #[test]
     fn two_changes_far_apart_leave_what_stands_between() {

@@ -467,7 +467,7 @@ fn next(out: &mut String, a: &Assessment) {
 }
 
 /// The answers of `check --best`.
-pub fn answers(mounting: &BestMounting, sizes: &[SizeRow]) -> String {
+pub fn answers(file: &str, mounting: &BestMounting, sizes: &[SizeRow]) -> String {
     let mut out = String::new();
     rule(&mut out);
     let _ = writeln!(
@@ -484,6 +484,10 @@ pub fn answers(mounting: &BestMounting, sizes: &[SizeRow]) -> String {
         percent(mounting.share_best),
         percent(mounting.share_now)
     );
+    let set: Vec<String> = mounting.set.iter().map(|(path, value)| format!("{path}=\"{value}\"")).collect();
+    for line in wrapped(&format!("doorwright set {file} {}", set.join(" ")), WIDTH - 5) {
+        let _ = writeln!(out, "   {line}");
+    }
     let _ = writeln!(out, " {}", Paint(Tone::Strong, "Sizes that the memory allows"));
     let _ = writeln!(out, "   size        one buffer   buffers   finest quality");
     for row in sizes {

@@ -7,7 +7,7 @@ use crate::paint::{Paint, Tone};
 use crate::terminal::WIDTH;
 use crate::wrap::wrapped;
 use budgets::assessment::Finding;
-use budgets::wiring::{Other, Wire, WiringList};
+use budgets::wiring::{Other, Place, Wire, WiringList};
 use std::fmt::Write as _;
 
 /// Other pins that are told on the list; JSON has all.
@@ -21,6 +21,7 @@ pub fn list(list: &WiringList) -> String {
     title(&mut out, list);
     wires(&mut out, list);
     on_board(&mut out, list);
+    prints(&mut out, list);
     for finding in &list.findings {
         attend(&mut out, finding);
     }
@@ -87,6 +88,17 @@ fn one(out: &mut String, wire: &Wire) {
     if let (None, Some(fixed)) = (wire.pin, wire.fixed) {
         told(out, &format!("the plan fixes it to IO{fixed}"));
     }
+    if !wire.other_wires.is_empty() {
+        let ends: Vec<String> = wire
+            .other_wires
+            .iter()
+            .map(|other| match other.places.len() {
+                0 => format!("{}, which no connector has", other.to),
+                _ => format!("{} ({})", other.to, all_places(&other.places)),
+            })
+            .collect();
+        told(out, &format!("and to {}", ends.join(" and ")));
+    }
     for note in &wire.notes {
         told(out, &format!("· {note}"));
     }
@@ -98,6 +110,11 @@ fn one(out: &mut String, wire: &Wire) {
         }
         told(out, &format!("would do too: {}", others.join(", ")));
     }
+}
+
+/// `left 2, right 2`.
+fn all_places(places: &[Place]) -> String {
+    places.iter().map(|at| format!("{} {}", at.connector, at.place)).collect::<Vec<_>>().join(", ")
 }
 
 /// `IO4`, `IO13 (+5)`, `IO2 (+0, plate to IO4)`.
@@ -134,6 +151,17 @@ fn on_board(out: &mut String, list: &WiringList) {
             let row: Vec<String> = row.iter().map(|cell| format!("{cell:<widest$}")).collect();
             let _ = writeln!(out, "   {}", row.join("  ").trim_end());
         }
+    }
+}
+
+fn prints(out: &mut String, list: &WiringList) {
+    if list.prints.is_empty() {
+        return;
+    }
+    rule(out);
+    let _ = writeln!(out, " Else on the connectors");
+    for print in &list.prints {
+        let _ = writeln!(out, "   {:<6} {}", print.print, all_places(&print.places));
     }
 }
 

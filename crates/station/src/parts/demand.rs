@@ -2,7 +2,7 @@
 
 use super::chip::{LEVELS, PULLS};
 use super::load::HungLoad;
-use super::read::{take_quantity, take_truth, take_word, word};
+use super::read::{take_quantity, take_truth, take_word, word, words};
 use crate::text::Problems;
 use crate::tree::{Node, Table};
 use models::pins::demand::{AnalogueUse, Demand, DemandKind, Needs, QuietAtBoot, Rate};
@@ -28,6 +28,38 @@ pub struct DemandTables {
     pub series_ohm: f64,
     /// Whether it has no supply while the station sleeps.
     pub unpowered_in_sleep: bool,
+    /// Where its other wires go.
+    pub others: Vec<Other>,
+}
+
+/// Where a wire goes that goes to no pin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Other {
+    /// The board's ground.
+    Ground,
+    /// The rail that feeds the chip.
+    Rail,
+    /// What feeds the board, before its regulator.
+    Feed,
+}
+
+impl Other {
+    const WORDS: [(&str, Self); 3] = [("ground", Self::Ground), ("rail", Self::Rail), ("feed", Self::Feed)];
+
+    /// Its word in sheets and lists.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, other)| *other == self).map_or("", |(word, _)| word)
+    }
+
+    /// Whether a connector's print means it.
+    pub fn is_print(self, print: &str) -> bool {
+        let prints: &[&str] = match self {
+            Self::Ground => &["GND", "G", "0V", "VSS"],
+            Self::Rail => &["3V3", "3.3V", "3V"],
+            Self::Feed => &["5V", "VIN", "VBUS"],
+        };
+        prints.iter().any(|known| known.eq_ignore_ascii_case(print.trim()))
+    }
 }
 
 impl DemandTables {
@@ -70,6 +102,8 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
     let call_s = take_quantity(table, ("", "seconds"), "s", (0.0, 3600.0), problems);
     let series_ohm = take_quantity(table, ("", "series"), "ohm", (0.0, 1e6), problems);
     let unpowered_in_sleep = take_truth(table, ("", "unpowered_in_sleep"), problems).unwrap_or_default();
+    let others = table.take("other_wires");
+    let others = others.map_or_else(Vec::new, |node| words(node, "other_wires", &Other::WORDS, problems));
     let needs = if let Some(needs) = table.take_table("needs", problems) {
         read_needs(needs, problems)
     } else {
@@ -91,6 +125,7 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
         call_s: call_s.unwrap_or(f64::INFINITY),
         series_ohm: series_ohm.unwrap_or(LINE_OHM),
         unpowered_in_sleep,
+        others,
     }
 }
 

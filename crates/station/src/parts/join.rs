@@ -2,6 +2,7 @@
 
 use super::board::{BoardTables, Connector, PlaceIs};
 use super::bus::line_name;
+use super::demand::Other;
 use super::ground::Polygon;
 use super::{Request, Structure};
 use crate::choices::Rest;
@@ -85,6 +86,8 @@ pub struct Demand {
     pub series_ohm: f64,
     /// Whether it has no supply while the station sleeps.
     pub unpowered_in_sleep: bool,
+    /// Where its other wires go.
+    pub others: Vec<Other>,
 }
 
 impl Parts {
@@ -194,6 +197,7 @@ pub(crate) fn join(
                 call_s: tables.call_s,
                 series_ohm: tables.series_ohm,
                 unpowered_in_sleep: tables.unpowered_in_sleep,
+                others: tables.others.clone(),
                 name: request.name,
                 title: sheet.title,
                 sheet: sheet.name,

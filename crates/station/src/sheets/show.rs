@@ -95,6 +95,9 @@ fn structure(structure: &Structure) -> Vec<(String, String)> {
             if demand.current_a > 0.0 {
                 row("current", quantity::show(demand.current_a, "A"));
             }
+            if !demand.others.is_empty() {
+                row("other_wires", joined(&demand.others, |other| other.word().to_string()));
+            }
         }
     }
     rows

@@ -12,6 +12,9 @@ use station::plan::Origin;
 
 /// A pause between two calls that a power bank must outlast: an hour, ours.
 const BETWEEN_CALLS_S: f64 = 3600.0;
+/// What a USB source gives at its socket: 4.75 to 5.25 V (USB 2.0, from memory), from 4.4 V behind a hub, to 5.5 V of
+/// newer ones (from memory).
+const USB_V: (f64, f64) = (4.4, 5.5);
 /// Efficiency from a bell's reservoir to the rail: 0.85, typical, from memory.
 const ETA: f64 = 0.85;
 const CABLE: &[&str] = &["cable.run", "cable.section", "supply.volt", "cable.contacts", "board.brownout"];
@@ -232,6 +235,27 @@ pub(in crate::rules) static CHECKS: &[Check] = &[
                 );
             }
             fine()
+        },
+    },
+    Check {
+        budget: Budget::Power,
+        code: "power.usb-volt",
+        tries: &["supply.kind"],
+        look: |plan, _| {
+            let s = &plan.station;
+            let usb = matches!(s.supply.kind, SupplyKind::Usb | SupplyKind::Bank);
+            if !usb || (USB_V.0..=USB_V.1).contains(&s.supply.volt_v) {
+                return fine();
+            }
+            found(
+                Verdict::Over,
+                "supply.volt",
+                format!(
+                    "a USB source or power bank gives 5 V where nothing asks it for more, and the plan says {}",
+                    show(s.supply.volt_v, "V")
+                ),
+                "write 5 V; for another voltage take an adapter",
+            )
         },
     },
     Check {
