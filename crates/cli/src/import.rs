@@ -12,8 +12,20 @@ use std::path::{Path, PathBuf};
 /// Lines not understood that are told one by one.
 const TOLD: usize = 6;
 
-/// Line of the sheet that is left to fill in.
+/// What no pin table tells and the sheet leaves to fill in: a line among the first, and tables at the end.
 const PADS: &str = "# pads = [4, 13]     # write here the pins that come out on the board's edge";
+const TABLES: &str = r#"
+# [connectors]          # or, better, each connector place by place: then the wiring list names the places
+# left = ["3V3", "GND", 4, 13]
+
+# [control_bus]         # what pulls the camera's control lines up, if you can see it
+# pull_up = "4.7 kohm"
+# rail = "3.3 V"
+
+# [values]              # what you measured; the rest is assumed and listed by doorwright check --assumptions
+# sleep_extras = "2 mA" # what the board draws while its chip sleeps
+# max_in = "5.5 V"      # most that its input stands
+"#;
 
 /// What the user says about the table.
 #[derive(Default)]
@@ -71,7 +83,7 @@ pub fn board(source: &Source, wish: &Wish<'_>) -> Result<Imported, Stop> {
         }
     }
     // A pin table tells the camera's pins; those left to use a maker reads off the board.
-    sheet = sheet.replacen("\n\n[camera_bus]", &format!("\n{PADS}\n\n[camera_bus]"), 1);
+    sheet = sheet.replacen("\n\n[camera_bus]", &format!("\n{PADS}\n\n[camera_bus]"), 1) + TABLES;
     // What we write must be what we read: a table can name a pin that no sheet may hold.
     station::sheets::read(&Source::new(format!("the sheet made from {}", source.name), sheet.clone()))
         .map_err(|problems| Stop::Problems(Box::new(problems)))?;
@@ -254,6 +266,18 @@ impl LowercaseFirst for str {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    /// What is left to fill in is a sheet that reads, once the marks are taken away.
+    #[test]
+    fn what_is_left_to_fill_in_reads_when_it_is_filled_in() {
+        let source = Source::new("pins.txt", "VSYNC 25");
+        let wish = Wish { chip: Some("classic-520k"), ..Wish::default() };
+        let made = board(&source, &wish).ok().expect("a pin table").sheet;
+        let lines: Vec<&str> = TABLES.lines().map(|line| line.strip_prefix("# ").unwrap_or(line)).collect();
+        let filled = made.replace(PADS, PADS.trim_start_matches("# ")).replace(TABLES, &lines.join("\n"));
+        assert!(filled.contains("\n[connectors]") && filled.contains("\nleft = "), "{filled}");
+        assert!(station::sheets::read(&Source::new("pins.toml", filled.clone())).is_ok(), "{filled}");
+    }
 
     fn lines() -> impl Strategy<Value = String> {
         let word = prop::sample::select(vec![

@@ -149,6 +149,17 @@ fn a_header_becomes_a_sheet_that_reads() {
 
     [wired]
     lamp = 2         # line 17: #define LED_GPIO_NUM 2
+
+    # [connectors]          # or, better, each connector place by place: then the wiring list names the places
+    # left = ["3V3", "GND", 4, 13]
+
+    # [control_bus]         # what pulls the camera's control lines up, if you can see it
+    # pull_up = "4.7 kohm"
+    # rail = "3.3 V"
+
+    # [values]              # what you measured; the rest is assumed and listed by doorwright check --assumptions
+    # sleep_extras = "2 mA" # what the board draws while its chip sleeps
+    # max_in = "5.5 V"      # most that its input stands
     "#);
     assert_eq!(folder.run(&["sheets", "check", "sheets/board/attic.toml"]).code, 0);
     // It serves a plan, with what the maker adds to it.
