@@ -58,7 +58,8 @@ fn nominal_s(plan: &Plan) -> f64 {
     seconds / f64::from(TIMES)
 }
 
-fn plan(file: &str) -> Result<Plan> {
+/// A plan that ships.
+pub(crate) fn plan(file: &str) -> Result<Plan> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../plans").join(file);
     let text = std::fs::read_to_string(&path).with_context(|| path.display().to_string())?;
     let plan = Plan::read(Source::new(file, text), &Library::shipped());

@@ -7,6 +7,8 @@ mod draws;
 mod energy;
 mod heat;
 mod pins;
+mod remedies;
+mod sun;
 mod whole_process;
 
 use anyhow::{Context, Result};
@@ -23,6 +25,8 @@ const PARTS: &[Part] = &[
     ("energy", energy::rows),
     ("heat", heat::rows),
     ("pins", pins::rows),
+    ("remedies", remedies::rows),
+    ("sun", sun::rows),
 ];
 
 fn main() -> Result<ExitCode> {
