@@ -12,7 +12,7 @@ use models::optics::classes::{Class, Edition};
 use models::view::ViewInput;
 use models::view::ladder::{PERSONS, Rung};
 use models::view::mounting::{Allowed, best_mounting};
-use models::view::section::{farthest_m, section};
+use models::view::section::{farthest_m, px_per_m_at, section};
 use serde::Serialize;
 use station::choices::PictureFormat;
 use station::plan::Plan;
@@ -140,7 +140,12 @@ pub struct Elevation {
     pub apart_m: f64,
     /// Least distance at which a hand on the plate leaves the face free, m.
     pub hand_m: f64,
+    /// Heights between which people who stand and who sit reach a plate, m.
+    pub reach_m: [f64; 2],
 }
+
+/// Heights for what is worked by hand, m: 800 to 1,100 mm, ISO 21542, from memory.
+const REACH_M: [f64; 2] = [0.8, 1.1];
 
 /// A line on which a face has as many pixels a metre as a class asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -192,7 +197,17 @@ pub fn elevation(plan: &Plan, reach_m: f64) -> Result<Elevation, String> {
         hidden_m: view.hidden_ground_m,
         apart_m: lens_to_plate_m(s),
         hand_m: HAND_M,
+        reach_m: REACH_M,
     })
+}
+
+/// Density of a face that looks straight at the wall, at metres out of the wall and above the ground in the drawing's plane,
+/// px/m; 0 beyond the lens's reach. What the contours of [`elevation`] are the places of.
+///
+/// # Errors
+/// In words, why there is no picture.
+pub fn face_px_per_m(plan: &Plan, point: [f64; 2]) -> Result<f64, String> {
+    Ok(px_per_m_at(&seen_by(plan)?, point))
 }
 
 /// The drawing of the ground before a door, for plans with a boundary.
@@ -200,6 +215,8 @@ pub fn elevation(plan: &Plan, reach_m: f64) -> Result<Elevation, String> {
 pub struct GroundPlan {
     /// The picture on the ground: metres along the wall and out of it, from the plate's foot.
     pub patches: Vec<Patch>,
+    /// The edge of that ground.
+    pub edges: Vec<Vec<[f64; 2]>>,
     /// Contours for a passer-by's face, [`FACE_M`] above the ground, that looks at the camera.
     pub contours: Vec<Contour>,
     /// The edition of the classes.
@@ -240,6 +257,7 @@ pub fn ground_plan(plan: &Plan) -> Result<GroundPlan, String> {
     let mut engine = Engine::new(s, &plan.parts, &hoisted, Luck::Mean);
     Ok(GroundPlan {
         patches: cast.patches,
+        edges: cast.edges,
         contours: contours.collect(),
         edition,
         face_m: FACE_M,

@@ -7,6 +7,10 @@ use std::fmt::Write as _;
 
 /// Width of an A4 page upright at 96 pixels an inch: 210 mm / 25.4 mm x 96 = 793.7.
 pub const PAGE_WIDTH: f64 = 794.0;
+/// Units of a millimetre on paper: 96 an inch.
+pub const MM: f64 = 96.0 / 25.4;
+/// Height of that page: 297 mm.
+pub const PAGE_HEIGHT: f64 = 297.0 * MM;
 /// Smallest text, in units.
 pub const SMALL: f64 = 9.5;
 /// Usual text.
@@ -43,6 +47,8 @@ pub enum Tone {
     Hatch,
     /// A quarter dark.
     Light,
+    /// Sparse dots.
+    Dots,
     /// Half dark, lines across.
     Middle,
     /// Dark.
@@ -55,6 +61,8 @@ pub enum Tone {
 const PATTERNS: &str = "<defs>\
 <pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\">\
 <path d=\"M0 5L5 0\" stroke=\"#6B6355\" stroke-width=\"0.7\"/></pattern>\
+<pattern id=\"dots\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">\
+<path d=\"M1 1h1.2v1.2h-1.2zM4 4h1.2v1.2h-1.2z\" fill=\"#231F1A\"/></pattern>\
 <pattern id=\"dense\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">\
 <path d=\"M0 0L3 3\" stroke=\"#231F1A\" stroke-width=\"1\"/></pattern></defs>\n";
 
@@ -183,15 +191,20 @@ impl Svg {
 
     /// Many boxes of one tone as one path: corner and size of each.
     pub fn cells(&mut self, tone: Tone, boxes: impl Iterator<Item = ((f64, f64), (f64, f64))>) {
-        if !self.body.contains("<pattern") {
-            self.body.push_str(PATTERNS);
-        }
         let mut path = String::new();
         for ((x, y), (width, height)) in boxes {
             let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
         }
+        self.toned(tone, &path);
+    }
+
+    fn toned(&mut self, tone: Tone, path: &str) {
+        if !self.body.contains("<pattern") {
+            self.body.push_str(PATTERNS);
+        }
         let fill = match tone {
             Tone::Hatch => "url(#hatch)",
+            Tone::Dots => "url(#dots)",
             Tone::Light => "#B9AF9C",
             Tone::Middle => "url(#dense)",
             Tone::Dark => Ink::Ink.colour(),
@@ -212,20 +225,78 @@ impl Svg {
         );
     }
 
+    /// The same in long and short dashes, as centre lines are drawn.
+    pub fn centre_line(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
+        self.stroke(points, weight, ink, " stroke-dasharray=\"12 3 2 3\"");
+    }
+
+    /// A closed outline, filled or not.
+    pub fn shape(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, fill: Option<Ink>) {
+        let fill = fill.map_or("none", Ink::colour);
+        let points: Vec<String> = points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect();
+        let _ = writeln!(
+            self.body,
+            "<polygon points=\"{}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"/>",
+            points.join(" "),
+            ink.colour()
+        );
+    }
+
+    /// Closed shapes of one tone as one path, so that neighbours show no seam.
+    pub fn shapes(&mut self, tone: Tone, shapes: impl Iterator<Item = Vec<(f64, f64)>>) {
+        let mut path = String::new();
+        for shape in shapes {
+            for (index, (x, y)) in shape.iter().enumerate() {
+                let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { "M" } else { "L" });
+            }
+            path.push('z');
+        }
+        self.toned(tone, &path);
+    }
+
     /// The document, `height` units high; `title` and `desc` are what a screen reader says.
     pub fn finish(self, height: f64, title: &str, desc: &str) -> String {
+        self.document(
+            (PAGE_WIDTH, height.round()),
+            [&PAGE_WIDTH.to_string(), &format!("{height:.0}")],
+            title,
+            desc,
+        )
+    }
+
+    /// The document as a page of A4's width and `height` units, whose units are true: printed at 100 % it is to scale.
+    pub fn finish_true(self, height: f64, title: &str, desc: &str) -> String {
+        let high = format!("{}mm", trimmed(height / MM));
+        self.document((210.0 * MM, height), ["210mm", &high], title, desc)
+    }
+
+    fn document(
+        self,
+        (wide, high): (f64, f64),
+        [width, height]: [&str; 2],
+        title: &str,
+        desc: &str,
+    ) -> String {
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title desc\" \
-             viewBox=\"0 0 {PAGE_WIDTH} {height:.0}\" width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" \
+             viewBox=\"0 0 {0} {1}\" width=\"{width}\" height=\"{height}\" \
              font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\">\n\
-             <title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
-             <rect width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" fill=\"{}\"/>\n{}</svg>\n",
+             <title id=\"title\">{2}</title>\n<desc id=\"desc\">{3}</desc>\n\
+             <rect width=\"{0}\" height=\"{1}\" fill=\"{4}\"/>\n{5}</svg>\n",
+            trimmed(wide),
+            trimmed(high),
             escaped(title),
             escaped(desc),
             Ink::Paper.colour(),
             self.body
         )
     }
+}
+
+/// A length to a hundredth, without zeros that say nothing.
+fn trimmed(length: f64) -> String {
+    let text = format!("{length:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
 /// Text for XML: marks escaped, characters that XML 1.0 does not allow left out.

@@ -41,6 +41,8 @@ pub struct Patch {
 pub struct Cast {
     /// Ground in the picture within the distance that counts.
     pub patches: Vec<Patch>,
+    /// The closed edge of that ground; one for each run of rays that meet some.
+    pub edges: Vec<Vec<[f64; 2]>>,
     /// Lines at which a face [`FACE_M`] high that looks at the camera has each of the densities asked for, as far as it is
     /// in the picture.
     pub contours: Vec<Vec<Vec<[f64; 2]>>>,
@@ -54,7 +56,8 @@ pub fn cast(camera: &Camera, land: &Land<'_>, mask: Option<&Mask>, px_per_m: &[f
     let contours = px_per_m.iter().map(|density| contour(camera, land, &eye, *density)).collect();
     let ratio = (land.far_m / NEAREST_M).max(1.0).powf(1.0 / STEPS as f64);
     let mut patches = Vec::new();
-    for ray in 0..RAYS {
+    let mut spans = vec![None; RAYS];
+    for (ray, span) in spans.iter_mut().enumerate() {
         let kind = |step: usize| {
             let [x, y] = at(camera, ray as f64 + 0.5, NEAREST_M * ratio.powf(step as f64 + 0.5));
             let point = [x, 0.0, y];
@@ -76,6 +79,8 @@ pub fn cast(camera: &Camera, land: &Land<'_>, mask: Option<&Mask>, px_per_m: &[f
             if let Some(whose) = whose {
                 let [near_m, far_m] = [from, to].map(|step| NEAREST_M * ratio.powi(step as i32));
                 let turn_rad = std::f64::consts::PI / RAYS as f64;
+                let [nearest_m, _] = span.unwrap_or([near_m, far_m]);
+                *span = Some([nearest_m, far_m]);
                 let corner = |ray: usize, away_m: f64| at(camera, ray as f64, away_m);
                 patches.push(Patch {
                     whose,
@@ -91,7 +96,25 @@ pub fn cast(camera: &Camera, land: &Land<'_>, mask: Option<&Mask>, px_per_m: &[f
             from = to;
         }
     }
-    Cast { patches, contours }
+    let edges = edges(camera, &spans);
+    Cast { patches, edges, contours }
+}
+
+/// The edges around runs of rays, from nearest and farthest ground of each ray.
+fn edges(camera: &Camera, spans: &[Option<[f64; 2]>]) -> Vec<Vec<[f64; 2]>> {
+    let runs = spans.split(Option::is_none).filter(|run| !run.is_empty());
+    let mut from = 0;
+    runs.map(|run| {
+        let first = spans.iter().skip(from).position(Option::is_some).unwrap_or(0) + from;
+        from = first + run.len();
+        let end = |index: usize, end: usize| {
+            run.get(index).copied().flatten().map(|span| at(camera, (first + index) as f64 + 0.5, span[end]))
+        };
+        let out = (0..run.len()).filter_map(|index| end(index, 0));
+        let back = (0..run.len()).rev().filter_map(|index| end(index, 1));
+        out.chain(back).chain(end(0, 0)).collect()
+    })
+    .collect()
 }
 
 /// Density of a face at a point of the ground, [`FACE_M`] high, that looks at the camera, px/m; 0 out of the picture.
@@ -129,7 +152,7 @@ fn contour(camera: &Camera, land: &Land<'_>, eye: &Eye, px_per_m: f64) -> Vec<Ve
 
 #[cfg(test)]
 mod tests {
-    use super::super::{guard_px, watched};
+    use super::super::{guard_px, polygon, watched};
     use super::*;
     use crate::optics::imager::Imager;
     use crate::optics::law::{Law, Lens};
@@ -156,6 +179,12 @@ mod tests {
             let camera = camera(law, field_deg, tilt);
             let sums = watched(&camera, &land, 125.0);
             let cast = cast(&camera, &land, None, &[]);
+            for edge in &cast.edges {
+                assert!(edge.len() > 2 && edge.first() == edge.last(), "{law:?}");
+                // Around all patches: the polygon's area is theirs, but for what the picture leaves out between.
+                let patches: f64 = cast.patches.iter().map(|patch| patch.area_m2).sum();
+                assert!((polygon::area_m2(edge) / patches - 1.0).abs() < 0.05, "{law:?}");
+            }
             let area = |beyond: bool| -> f64 {
                 let of = |patch: &&Patch| !beyond || patch.whose == Whose::Beyond;
                 cast.patches.iter().filter(of).map(|patch| patch.area_m2).sum()
