@@ -265,6 +265,17 @@ pub fn ground_plan(plan: &Plan) -> Result<GroundPlan, String> {
     })
 }
 
+/// Density of the face of somebody on the ground who looks at the camera, px/m; 0 out of the picture. What the contours of
+/// [`ground_plan`] are the places of.
+///
+/// # Errors
+/// In words, why there is no picture.
+pub fn passer_px_per_m(plan: &Plan, point: [f64; 2]) -> Result<f64, String> {
+    let input = seen_by(plan)?;
+    let camera = Camera { lens: input.lens, imager: input.imager, pose: input.pose };
+    Ok(models::ground::cast::face_px_per_m(&camera, point))
+}
+
 /// Radius of the least flat window that leaves the picture's corners free, m; infinite where no flat one does, NaN where
 /// there is no picture.
 pub fn least_window_m(plan: &Plan) -> f64 {

@@ -251,6 +251,15 @@ pub(crate) mod tests {
         wrong
     }
 
+    /// What every drawing must be for any plan: one well-formed page of real numbers on which nothing covers another.
+    pub(crate) fn sound(drawn: &str) {
+        let high = height(drawn);
+        assert!(crate::board::tests::is_well_formed(drawn));
+        assert!(!drawn.contains("NaN") && !drawn.contains("inf\"") && !drawn.contains("inf,"));
+        assert_eq!(crowded(drawn, (210.0 * MM, high)), Vec::<String>::new());
+        assert!(high <= 297.0 * MM + 0.1, "{high} units are more than a page");
+    }
+
     #[test]
     fn lines_are_cut_at_the_edge() {
         let frame = Frame { area: [0.0, 0.0, 100.0, 100.0], origin: (0.0, 100.0), scale: 20.0, upward: true };

@@ -257,7 +257,7 @@ impl Svg {
     /// The document, `height` units high; `title` and `desc` are what a screen reader says.
     pub fn finish(self, height: f64, title: &str, desc: &str) -> String {
         self.document(
-            (PAGE_WIDTH, height.round()),
+            (PAGE_WIDTH, height.round_ties_even()),
             [&PAGE_WIDTH.to_string(), &format!("{height:.0}")],
             title,
             desc,

@@ -381,3 +381,81 @@ fn mm(mm: f64) -> String {
     let tenths = (10.0 * mm).round() / 10.0;
     if tenths.fract() == 0.0 { format!("{tenths:.0} mm") } else { format!("{tenths:.1} mm") }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::tests::sound;
+    use proptest::prelude::*;
+    use station::sample;
+    use station::sheets::Library;
+    use station::text::Source;
+
+    fn read(text: &str) -> Plan {
+        Plan::read(Source::new("gate.toml", text.to_string()), &Library::shipped()).expect("a plan")
+    }
+
+    const NEAR: &str = "name = \"Gate\"\n[board]\nsheet = \"wren\"\n[lens]\nlaw = \"rectilinear\"\nview = \"90 deg\"\n[camera]\nheight = \"1.5 m\"\noffset = \"12 mm\"\nwindow_radius = \"9 mm\"\nwindow_gap = \"3 mm\"\n[plate]\nheight = \"1.41 m\"\nsize = \"40 mm\"\nrim = \"5 mm\"\n";
+
+    /// Circles as middle and radius in millimetres on paper.
+    fn circles_mm(drawn: &str) -> Vec<[f64; 3]> {
+        let value = |line: &str, key: &str| -> f64 {
+            line.split(&format!(" {key}=\"")).nth(1).unwrap().split('"').next().unwrap().parse().unwrap()
+        };
+        drawn
+            .lines()
+            .filter(|line| line.starts_with("<circle"))
+            .map(|line| ["cx", "cy", "r"].map(|key| value(line, key) * 25.4 / 96.0))
+            .collect()
+    }
+
+    /// With a ruler on the print: the plan's own figures, in millimetres.
+    #[test]
+    fn true_size_is_true() {
+        let drawn = svg(&read(NEAR)).unwrap();
+        assert!(drawn.contains("width=\"210mm\" height=\"297mm\""));
+        let circles = circles_mm(&drawn);
+        let radius = |wanted: f64| circles.iter().find(|[_, _, r]| (r - wanted).abs() < 0.02).copied();
+        let window = radius(9.0).expect("the window");
+        let plate = radius(20.0).expect("the plate");
+        assert!(radius(25.0).is_some(), "the rim");
+        assert!((plate[1] - window[1] - 90.0).abs() < 0.05, "1.5 m - 1.41 m");
+        assert!((window[0] - plate[0] - 12.0).abs() < 0.05, "the lens lies to the right");
+        // The bar: from its first to its last point.
+        let bar = drawn.lines().find(|line| line.contains("<polyline")).unwrap();
+        let list = bar.split("points=\"").nth(1).unwrap().split('"').next().unwrap();
+        let x: Vec<f64> =
+            list.split(' ').map(|pair| pair.split_once(',').unwrap().0.parse().unwrap()).collect();
+        assert!(((x[1] - x[0]) * 25.4 / 96.0 - 100.0).abs() < 0.03);
+    }
+
+    #[test]
+    fn what_the_plan_does_not_tell_is_not_drawn() {
+        let drawn = svg(&read("[board]\nsheet = \"wren\"\n[plate]\nheight = \"1 m\"\n")).unwrap();
+        assert!(drawn.contains("how large the plate is"));
+        assert!(drawn.contains("Middle of the lens: 1.400 m") && drawn.contains(", assumed"));
+        // Only the two middles.
+        assert_eq!(circles_mm(&drawn).len(), 2);
+        assert!(svg(&read("[board]\nsheet = \"wren\"\n")).unwrap_err().contains("camera.height"));
+    }
+
+    #[test]
+    fn contradictions_and_fire_doors_are_said() {
+        let far = NEAR.replace("size = \"40 mm\"", "size = \"40 mm\"\nfrom_lens = \"300 mm\"");
+        assert!(svg(&read(&far)).unwrap().contains("settle this before you drill"));
+        assert!(!svg(&read(NEAR)).unwrap().contains("settle this"));
+        let fire = format!("{NEAR}[lock]\nkind = \"strike-dc\"\nfire_door = \"yes\"\n");
+        assert!(svg(&read(&fire)).unwrap().contains("This is a fire door"));
+    }
+
+    proptest! {
+
+        #[test]
+        fn any_plan_gives_a_sound_page_or_a_reason(seed in 0..100_000_u64) {
+            match svg(&read(&sample::plan(seed))) {
+                Ok(drawn) => sound(&drawn),
+                Err(why) => prop_assert!(!why.is_empty()),
+            }
+        }
+    }
+}
