@@ -7,7 +7,7 @@
 
 use crate::layout::{Frame, Taken, apart, scale_bar, units_per_m};
 use crate::sheet::{self, Title};
-use crate::svg::{Anchor, Face, Ink, MM, Svg, Tone};
+use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use crate::wrap::capital;
 use budgets::answers::{self, Contour, Elevation};
 use models::view::ground::PARCEL_M;
@@ -16,8 +16,8 @@ use quantity::show;
 use station::fields::index_of;
 use station::plan::{Origin, Plan};
 
-const LEFT: f64 = 30.0;
-const RIGHT: f64 = 210.0 * MM - 30.0;
+const LEFT: f64 = sheet::MARGIN;
+const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
 const TOP: f64 = 78.0;
 /// The wall's face: left of it stand the heights.
 const WALL: f64 = 172.0;
@@ -99,7 +99,7 @@ fn frame(plan: &Plan, door: &Elevation, lanes: usize) -> Frame {
         top_m * per_m <= HIGH[0] && out_m * per_m + WORDS <= RIGHT - WALL
     };
     let scale = SCALES.into_iter().find(fits).unwrap_or(SCALES[2]);
-    let high = (top_m * units_per_m(scale)).max(HIGH[1]).min(HIGH[0]);
+    let high = (top_m * units_per_m(scale)).clamp(HIGH[1], HIGH[0]);
     Frame { area: [WALL, TOP, RIGHT, TOP + high], origin: (WALL, TOP + high), scale, upward: true }
 }
 
@@ -336,7 +336,7 @@ impl Sheet {
             let state = state(rung, wanted);
             let ink = if state.is_empty() { Ink::Ink } else { Ink::Accent };
             if !state.is_empty() {
-                says.push_str(&format!(" · {state}"));
+                says = format!("{says} · {state}");
             }
             self.taken.write(&mut self.svg, (words_x, place + 3.2), Face::SMALL.ink(ink), &says);
         }
@@ -359,7 +359,7 @@ fn head(svg: &mut Svg, frame: &Frame, rung: &Rung, face_m: f64) {
         (true, _) => svg.shape(&points, 1.1, Ink::Ink, Some(Ink::Ink)),
         (false, true) => {
             svg.shape(&points, 1.1, Ink::Ink, Some(Ink::Paper));
-            svg.shapes(Tone::Middle, std::iter::once(points));
+            svg.area(&points, Tone::Middle);
         }
         (false, false) => svg.shape(&points, 1.1, Ink::Ink, Some(Ink::Paper)),
     }
@@ -439,9 +439,10 @@ fn classes(svg: &mut Svg, door: &Elevation, distance_m: f64, y: f64) -> f64 {
     svg.text((columns[3], at), Face::SMALL, "a median adult's face has it up to");
     at += LINE;
     for contour in &door.contours {
-        let (face, weight, ink) = match contour.wanted {
-            true => (Face::USUAL.bold(), 1.8, Ink::Ink),
-            false => (Face { size: 10.0, ..Face::USUAL }, 0.6, Ink::Faint),
+        let (face, weight, ink) = if contour.wanted {
+            (Face::USUAL.bold(), 1.8, Ink::Ink)
+        } else {
+            (Face { size: 10.0, ..Face::USUAL }, 0.6, Ink::Faint)
         };
         svg.line(&[(LEFT, at - 3.5), (LEFT + 26.0, at - 3.5)], weight, ink);
         svg.text((columns[1], at), face, contour.class);
@@ -478,7 +479,7 @@ fn key(svg: &mut Svg, y: f64) -> f64 {
             .collect();
         svg.shape(&points, 1.0, Ink::Ink, filled);
         if tone {
-            svg.shapes(Tone::Middle, std::iter::once(points));
+            svg.area(&points, Tone::Middle);
         }
         svg.text((words, at), Face { size: 10.0, ..Face::USUAL }, says);
         at += LINE;

@@ -7,15 +7,15 @@
 use crate::door::{assumed, percent, told};
 use crate::layout::{Frame, Taken, scale_bar, units_per_m};
 use crate::sheet::{self, Title};
-use crate::svg::{Anchor, Face, Ink, MM, Svg, Tone};
+use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use budgets::answers::{self, Contour, GroundPlan};
 use models::ground::cast::{Patch, Whose};
 use models::ground::{Land, polygon};
 use quantity::show;
 use station::plan::Plan;
 
-const LEFT: f64 = 30.0;
-const RIGHT: f64 = 210.0 * MM - 30.0;
+const LEFT: f64 = sheet::MARGIN;
+const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
 const TOP: f64 = 78.0;
 /// Height of the drawing at most, units.
 const HIGH: f64 = 560.0;
@@ -114,7 +114,7 @@ impl Sheet {
             [(Tone::Hatch, &[Whose::Beyond][..]), (Tone::Dots, &[Whose::Masked, Whose::OwnMasked][..])]
         {
             let of = ground.patches.iter().filter(|patch| kinds.contains(&patch.whose));
-            self.svg.shapes(tone, of.map(|patch| patch.corners.map(|at| frame.held(frame.at(at))).to_vec()));
+            self.svg.areas(tone, of.map(|patch| patch.corners.map(|at| frame.held(frame.at(at))).to_vec()));
         }
         for edge in &ground.edges {
             for piece in frame.line(edge) {
@@ -243,9 +243,10 @@ fn classes(svg: &mut Svg, ground: &GroundPlan, far_m: f64, y: f64) -> f64 {
     svg.text((LEFT + 34.0, at), Face::SMALL, &format!("classes of {}", ground.edition));
     at += LINE;
     for contour in &ground.contours {
-        let (face, weight, ink) = match contour.wanted {
-            true => (Face::USUAL.bold(), 1.8, Ink::Ink),
-            false => (Face { size: 10.0, ..Face::USUAL }, 0.6, Ink::Faint),
+        let (face, weight, ink) = if contour.wanted {
+            (Face::USUAL.bold(), 1.8, Ink::Ink)
+        } else {
+            (Face { size: 10.0, ..Face::USUAL }, 0.6, Ink::Faint)
         };
         svg.line(&[(LEFT, at - 3.5), (LEFT + 26.0, at - 3.5)], weight, ink);
         svg.text((LEFT + 34.0, at), face, contour.class);

@@ -143,7 +143,7 @@ impl Taken {
                 && bottom <= within[3];
             inside
                 && !self.boxes.iter().any(|[l, t, r, b]| {
-                    left - 3.0 < *r && right + 3.0 > *l && top - 1.0 < *b && bottom + 1.0 > *t
+                    left - 3.0 < *r && right + 3.0 > *l && top - 2.5 < *b && bottom + 2.5 > *t
                 })
         });
         if let Some(at) = found {
@@ -256,8 +256,8 @@ pub(crate) mod tests {
         let high = height(drawn);
         assert!(crate::board::tests::is_well_formed(drawn));
         assert!(!drawn.contains("NaN") && !drawn.contains("inf\"") && !drawn.contains("inf,"));
-        assert_eq!(crowded(drawn, (210.0 * MM, high)), Vec::<String>::new());
-        assert!(high <= 297.0 * MM + 0.1, "{high} units are more than a page");
+        assert_eq!(crowded(drawn, (crate::svg::PAGE_WIDTH, high)), Vec::<String>::new());
+        assert!(high <= crate::svg::PAGE_HEIGHT, "{high} units are more than a page");
     }
 
     #[test]

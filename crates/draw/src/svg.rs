@@ -9,8 +9,8 @@ use std::fmt::Write as _;
 pub const PAGE_WIDTH: f64 = 794.0;
 /// Units of a millimetre on paper: 96 an inch.
 pub const MM: f64 = 96.0 / 25.4;
-/// Height of that page: 297 mm.
-pub const PAGE_HEIGHT: f64 = 297.0 * MM;
+/// Height of that page, 297 mm, in whole units: a part of one more would take a second sheet.
+pub const PAGE_HEIGHT: f64 = 1122.0;
 /// Smallest text, in units.
 pub const SMALL: f64 = 9.5;
 /// Usual text.
@@ -162,12 +162,29 @@ impl Svg {
         self.stroke(points, weight, ink, " stroke-dasharray=\"5 4\"");
     }
 
+    /// The same, dotted.
+    pub fn dotted(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
+        self.stroke(points, weight, ink, " stroke-dasharray=\"1.5 3\"");
+    }
+
+    /// An area between points, of one tone, without an outline.
+    pub fn area(&mut self, points: &[(f64, f64)], tone: Tone) {
+        let points = joined(points);
+        if !points.is_empty() {
+            let fill = self.fill(tone);
+            let _ = writeln!(self.body, "<polygon points=\"{points}\" fill=\"{fill}\"/>");
+        }
+    }
+
     fn stroke(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, more: &str) {
-        let points: Vec<String> = points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect();
+        let points = joined(points);
+        if points.is_empty() {
+            return;
+        }
         let _ = writeln!(
             self.body,
             "<polyline points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"{more}/>",
-            points.join(" "),
+            points,
             ink.colour()
         );
     }
@@ -195,22 +212,54 @@ impl Svg {
         for ((x, y), (width, height)) in boxes {
             let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
         }
-        self.toned(tone, &path);
+        if !path.is_empty() {
+            let fill = self.fill(tone);
+            let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
+        }
     }
 
-    fn toned(&mut self, tone: Tone, path: &str) {
+    /// A tone as a fill; its patterns are told at the first use.
+    fn fill(&mut self, tone: Tone) -> &'static str {
         if !self.body.contains("<pattern") {
             self.body.push_str(PATTERNS);
         }
-        let fill = match tone {
+        match tone {
             Tone::Hatch => "url(#hatch)",
             Tone::Dots => "url(#dots)",
             Tone::Light => "#B9AF9C",
             Tone::Middle => "url(#dense)",
             Tone::Dark => Ink::Ink.colour(),
             Tone::Accent => Ink::Accent.colour(),
-        };
+        }
+    }
+
+    /// A line in long and short dashes, as centre lines are drawn.
+    pub fn centre_line(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
+        self.stroke(points, weight, ink, " stroke-dasharray=\"12 3 2 3\"");
+    }
+
+    /// A closed outline, filled or not.
+    pub fn shape(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, fill: Option<Ink>) {
+        let fill = fill.map_or("none", Ink::colour);
+        let _ = writeln!(
+            self.body,
+            "<polygon points=\"{}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"/>",
+            joined(points),
+            ink.colour()
+        );
+    }
+
+    /// Closed areas of one tone as one path, so that neighbours show no seam.
+    pub fn areas(&mut self, tone: Tone, areas: impl Iterator<Item = Vec<(f64, f64)>>) {
+        let mut path = String::new();
+        for area in areas {
+            for (index, (x, y)) in area.iter().enumerate() {
+                let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { "M" } else { "L" });
+            }
+            path.push('z');
+        }
         if !path.is_empty() {
+            let fill = self.fill(tone);
             let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
         }
     }
@@ -225,82 +274,40 @@ impl Svg {
         );
     }
 
-    /// The same in long and short dashes, as centre lines are drawn.
-    pub fn centre_line(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
-        self.stroke(points, weight, ink, " stroke-dasharray=\"12 3 2 3\"");
-    }
-
-    /// A closed outline, filled or not.
-    pub fn shape(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, fill: Option<Ink>) {
-        let fill = fill.map_or("none", Ink::colour);
-        let points: Vec<String> = points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect();
-        let _ = writeln!(
-            self.body,
-            "<polygon points=\"{}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"/>",
-            points.join(" "),
-            ink.colour()
-        );
-    }
-
-    /// Closed shapes of one tone as one path, so that neighbours show no seam.
-    pub fn shapes(&mut self, tone: Tone, shapes: impl Iterator<Item = Vec<(f64, f64)>>) {
-        let mut path = String::new();
-        for shape in shapes {
-            for (index, (x, y)) in shape.iter().enumerate() {
-                let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { "M" } else { "L" });
-            }
-            path.push('z');
-        }
-        self.toned(tone, &path);
-    }
-
     /// The document, `height` units high; `title` and `desc` are what a screen reader says.
     pub fn finish(self, height: f64, title: &str, desc: &str) -> String {
-        self.document(
-            (PAGE_WIDTH, height.round_ties_even()),
-            [&PAGE_WIDTH.to_string(), &format!("{height:.0}")],
-            title,
-            desc,
-        )
-    }
-
-    /// The document as a page of A4's width and `height` units, whose units are true: printed at 100 % it is to scale.
-    pub fn finish_true(self, height: f64, title: &str, desc: &str) -> String {
-        let high = format!("{}mm", trimmed(height / MM));
-        self.document((210.0 * MM, height), ["210mm", &high], title, desc)
-    }
-
-    fn document(
-        self,
-        (wide, high): (f64, f64),
-        [width, height]: [&str; 2],
-        title: &str,
-        desc: &str,
-    ) -> String {
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title desc\" \
-             viewBox=\"0 0 {0} {1}\" width=\"{width}\" height=\"{height}\" \
-             font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\">\n\
-             <title id=\"title\">{2}</title>\n<desc id=\"desc\">{3}</desc>\n\
-             <rect width=\"{0}\" height=\"{1}\" fill=\"{4}\"/>\n{5}</svg>\n",
-            trimmed(wide),
-            trimmed(high),
+             viewBox=\"0 0 {PAGE_WIDTH} {height:.0}\" width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" \
+             font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\" \
+             style=\"font-variant-numeric: tabular-nums\">\n\
+             <title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
+             <rect width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" fill=\"{}\"/>\n{}</svg>\n",
             escaped(title),
             escaped(desc),
             Ink::Paper.colour(),
             self.body
         )
     }
+
+    /// The document with its size in millimetres: programs that take a unit for 1/72 or 1/90 of an inch print it to scale
+    /// too.
+    pub fn finish_true(self, height: f64, title: &str, desc: &str) -> String {
+        let height = height.round();
+        let units = format!("width=\"{PAGE_WIDTH}\" height=\"{height:.0}\"");
+        let true_size = format!("width=\"{:.2}mm\" height=\"{:.2}mm\"", PAGE_WIDTH / MM, height / MM);
+        self.finish(height, title, desc).replacen(&units, &true_size, 1)
+    }
 }
 
-/// A length to a hundredth, without zeros that say nothing.
-fn trimmed(length: f64) -> String {
-    let text = format!("{length:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+/// Points as SVG writes them; one that is no number is left out.
+fn joined(points: &[(f64, f64)]) -> String {
+    let known = points.iter().filter(|(x, y)| x.is_finite() && y.is_finite());
+    known.map(|(x, y)| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
 }
 
 /// Text for XML: marks escaped, characters that XML 1.0 does not allow left out.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

@@ -6,14 +6,14 @@
 
 use crate::door::{assumed, told};
 use crate::sheet::{self, Title};
-use crate::svg::{Anchor, Face, Ink, MM, PAGE_HEIGHT, Svg};
+use crate::svg::{Anchor, Face, Ink, MM, PAGE_HEIGHT, PAGE_WIDTH, Svg};
 use crate::wrap::wrapped;
 use budgets::answers;
 use station::choices::{LockKind, Told};
 use station::plan::Plan;
 
-const LEFT: f64 = 30.0;
-const RIGHT: f64 = 210.0 * MM - 30.0;
+const LEFT: f64 = sheet::MARGIN;
+const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
 /// Below the bar that tells the size of the print.
 const TOP: f64 = 128.0;
 /// Height that all pieces may take together; cautions and title block stand below.
@@ -50,26 +50,23 @@ pub fn svg(plan: &Plan) -> Result<String, String> {
     );
     sheet.bar();
     let together = together(plan, &lens, &plate);
-    let bottom = match together {
-        Some(spots) => {
-            let lower = if spots.lens.1 < spots.plate.1 { &plate } else { &lens };
-            let bottom = spots.lens.1.max(spots.plate.1) + lower.half(true) + ROOM;
-            sheet.piece(TOP, bottom);
-            sheet.mark((TOP, bottom), spots.lens, &lens, true);
-            sheet.mark((TOP, bottom), spots.plate, &plate, true);
-            bottom
+    let bottom = if let Some(spots) = together {
+        let lower = if spots.lens.1 < spots.plate.1 { &plate } else { &lens };
+        let bottom = spots.lens.1.max(spots.plate.1) + lower.half(true) + ROOM;
+        sheet.piece(TOP, bottom);
+        sheet.mark((TOP, bottom), spots.lens, &lens, true);
+        sheet.mark((TOP, bottom), spots.plate, &plate, true);
+        bottom
+    } else {
+        let case = 2.0 * (lens.half(true) + plate.half(true)) + 4.0 * ROOM + GAP <= HIGH;
+        let mut top = TOP;
+        for mark in [&lens, &plate] {
+            let half = mark.half(case) + ROOM;
+            sheet.piece(top, top + 2.0 * half);
+            sheet.mark((top, top + 2.0 * half), (MIDDLE, top + half), mark, case);
+            top += 2.0 * half + GAP;
         }
-        None => {
-            let case = 2.0 * (lens.half(true) + plate.half(true)) + 4.0 * ROOM + GAP <= HIGH;
-            let mut top = TOP;
-            for mark in [&lens, &plate] {
-                let half = mark.half(case) + ROOM;
-                sheet.piece(top, top + 2.0 * half);
-                sheet.mark((top, top + 2.0 * half), (MIDDLE, top + half), mark, case);
-                top += 2.0 * half + GAP;
-            }
-            top - GAP
-        }
+        top - GAP
     };
     let between = between(plan, together.is_some());
     let mut at = bottom + 20.0;
@@ -207,7 +204,7 @@ fn lens(plan: &Plan) -> Mark {
     if !window_mm.is_finite() {
         says.push("The plan does not tell how large the window is.".into());
     }
-    let case_mm = case.then(|| [1e3 * s.case.width_m, 1e3 * s.case.height_m]);
+    let case_mm = case.then_some([1e3 * s.case.width_m, 1e3 * s.case.height_m]);
     Mark { says, circles, case_mm, largest: LARGEST[0] }
 }
 
@@ -413,7 +410,7 @@ mod tests {
     #[test]
     fn true_size_is_true() {
         let drawn = svg(&read(NEAR)).unwrap();
-        assert!(drawn.contains("width=\"210mm\" height=\"297mm\""));
+        assert!(drawn.contains("width=\"210.08mm\" height=\"296.86mm\""));
         let circles = circles_mm(&drawn);
         let radius = |wanted: f64| circles.iter().find(|[_, _, r]| (r - wanted).abs() < 0.02).copied();
         let window = radius(9.0).expect("the window");
