@@ -165,8 +165,8 @@ pub struct Contour {
 /// What the drawing of a door needs, with lines traced to `reach_m` from the wall.
 ///
 /// # Errors
-/// In words, why there is no picture to draw.
-pub fn elevation(plan: &Plan, reach_m: f64) -> Result<Elevation, String> {
+/// Why there is no picture to draw.
+pub fn elevation(plan: &Plan, reach_m: f64) -> Result<Elevation, &'static str> {
     let s = &plan.station;
     let input = seen_by(plan)?;
     let hoisted = Hoisted::default();
@@ -205,8 +205,8 @@ pub fn elevation(plan: &Plan, reach_m: f64) -> Result<Elevation, String> {
 /// px/m; 0 beyond the lens's reach. What the contours of [`elevation`] are the places of.
 ///
 /// # Errors
-/// In words, why there is no picture.
-pub fn face_px_per_m(plan: &Plan, point: [f64; 2]) -> Result<f64, String> {
+/// Why there is no picture.
+pub fn face_px_per_m(plan: &Plan, point: [f64; 2]) -> Result<f64, &'static str> {
     Ok(px_per_m_at(&seen_by(plan)?, point))
 }
 
@@ -230,13 +230,11 @@ pub struct GroundPlan {
 /// What the drawing of the ground needs.
 ///
 /// # Errors
-/// In words, why there is nothing to draw.
-pub fn ground_plan(plan: &Plan) -> Result<GroundPlan, String> {
+/// Why there is nothing to draw.
+pub fn ground_plan(plan: &Plan) -> Result<GroundPlan, &'static str> {
     let s = &plan.station;
     if plan.parts.boundary.is_empty() {
-        return Err(
-            "the plan tells no boundary: write [ground] boundary, the corners of your own ground".into()
-        );
+        return Err("the plan tells no boundary: write [ground] boundary, the corners of your own ground");
     }
     let input = seen_by(plan)?;
     let camera = Camera { lens: input.lens, imager: input.imager, pose: input.pose };
@@ -269,8 +267,8 @@ pub fn ground_plan(plan: &Plan) -> Result<GroundPlan, String> {
 /// [`ground_plan`] are the places of.
 ///
 /// # Errors
-/// In words, why there is no picture.
-pub fn passer_px_per_m(plan: &Plan, point: [f64; 2]) -> Result<f64, String> {
+/// Why there is no picture.
+pub fn passer_px_per_m(plan: &Plan, point: [f64; 2]) -> Result<f64, &'static str> {
     let input = seen_by(plan)?;
     let camera = Camera { lens: input.lens, imager: input.imager, pose: input.pose };
     Ok(models::ground::cast::face_px_per_m(&camera, point))
@@ -283,16 +281,13 @@ pub fn least_window_m(plan: &Plan) -> f64 {
 }
 
 /// What decides the view, where there is one.
-fn seen_by(plan: &Plan) -> Result<ViewInput, String> {
+fn seen_by(plan: &Plan) -> Result<ViewInput, &'static str> {
     let s = &plan.station;
     if physics::imager(&s.sensor, &s.camera).is_none() {
-        return Err(format!(
-            "a picture of {} is larger than the sensor's {} x {}: there is nothing to draw",
-            s.camera.size, s.sensor.columns_px, s.sensor.rows_px
-        ));
+        return Err("the picture is larger than the sensor (camera.size): there is nothing to draw");
     }
     if physics::lens(&s.lens, &s.sensor).is_none() {
-        return Err("no lens of that law has that view: there is nothing to draw".into());
+        return Err("no lens of that law has that view: there is nothing to draw");
     }
     Ok(physics::view_input(&s.lens, &s.sensor, &s.camera, &s.callers, &s.want))
 }

@@ -39,8 +39,8 @@ const BACK_M: f64 = 0.22;
 /// The drawing, as SVG of one A4 page.
 ///
 /// # Errors
-/// In words, why there is nothing to draw.
-pub fn svg(plan: &Plan) -> Result<String, String> {
+/// Why there is nothing to draw.
+pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     let s = &plan.station;
     let farthest_m = (RIGHT - WALL) / units_per_m(SCALES[2]);
     let door = answers::elevation(plan, farthest_m)?;

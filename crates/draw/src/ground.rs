@@ -30,8 +30,8 @@ const BEHIND_M: f64 = 1.5;
 /// The drawing, as SVG of one A4 page.
 ///
 /// # Errors
-/// In words, why there is nothing to draw.
-pub fn svg(plan: &Plan) -> Result<String, String> {
+/// Why there is nothing to draw.
+pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     let ground = answers::ground_plan(plan)?;
     let frame = frame(plan, &ground);
     let scale = format!("1:{:.0}", frame.scale);

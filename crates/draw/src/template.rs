@@ -34,10 +34,10 @@ const FACE: Face = Face { size: 10.0, ..Face::USUAL };
 /// The template, as SVG of one A4 page.
 ///
 /// # Errors
-/// In words, why there is nothing to drill by.
-pub fn svg(plan: &Plan) -> Result<String, String> {
+/// Why there is nothing to drill by.
+pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     if !told(plan, "camera.height") && !told(plan, "plate.height") {
-        return Err("the plan tells no height of lens or plate: write camera.height and plate.height".into());
+        return Err("the plan tells no height of lens or plate: write camera.height and plate.height");
     }
     let (lens, plate) = (lens(plan), plate(plan));
     let title =

@@ -11,6 +11,8 @@ use crate::people::head::Head;
 
 /// Directions at which rays leave, from straight down to straight up: half a degree apart.
 const RAYS: u32 = 360;
+/// Steepest ray, rad: a hair inside the wall's plane, which no ray lies in.
+const STEEPEST_RAD: f64 = std::f64::consts::FRAC_PI_2 - 1e-4;
 /// Farthest and nearest distance looked at along a ray, m.
 const ALONG_M: [f64; 2] = [400.0, 0.005];
 /// Steps along a ray: each an eighth shorter than the last.
@@ -47,11 +49,6 @@ pub fn section(input: &ViewInput, reach_m: f64, px_per_m: &[f64]) -> Section {
 /// Density of a face at a point of the section that looks straight at the wall, px/m; 0 beyond the lens's reach.
 pub fn px_per_m_at(input: &ViewInput, [out_m, up_m]: Point) -> f64 {
     Eye::new(&input.lens, &input.imager, &input.pose).px_per_m_on_wall([0.0, up_m, out_m])
-}
-
-/// Whether a point of the section is in the picture.
-pub fn in_picture(input: &ViewInput, [out_m, up_m]: Point) -> bool {
-    Eye::new(&input.lens, &input.imager, &input.pose).sees([0.0, up_m, out_m])
 }
 
 /// The farthest distance at which a face right before the plate is in the picture with at least a density, m; `None`
@@ -96,9 +93,8 @@ impl Fan<'_> {
     }
 
     fn angle(step: f64) -> f64 {
-        // A hair inside the wall's plane, which no ray lies in.
         let turn = std::f64::consts::PI / f64::from(RAYS);
-        ((step - 0.5 * f64::from(RAYS)) * turn).clamp(-1.570_7, 1.570_7)
+        ((step - 0.5 * f64::from(RAYS)) * turn).clamp(-STEEPEST_RAD, STEEPEST_RAD)
     }
 
     fn sees(&self, [out_m, up_m]: Point) -> bool {
@@ -228,13 +224,14 @@ mod tests {
                 [(Law::Equisolid, 185.0), (Law::Rectilinear, 20.0), (Law::Orthographic, 140.0)]
             {
                 let input = input(law, field_deg, pose);
+                let eye = Eye::new(&input.lens, &input.imager, &input.pose);
                 let section = section(&input, 5.0, &[60.0, 250.0, 1000.0]);
                 assert!(section.contours.iter().any(|lines| !lines.is_empty()), "{law:?} {pose:?}");
                 for (lines, wanted) in section.contours.iter().zip([60.0, 250.0, 1000.0]) {
                     for point in lines.iter().flatten() {
                         let found = px_per_m_at(&input, *point);
                         assert!((found / wanted - 1.0).abs() < 1e-3, "{law:?} {point:?}: {found}");
-                        assert!(in_picture(&input, *point) && point[1] >= 0.0);
+                        assert!(eye.sees([0.0, point[1], point[0]]) && point[1] >= 0.0);
                     }
                 }
             }
