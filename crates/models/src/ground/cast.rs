@@ -1,7 +1,7 @@
 //! The picture cast onto the ground, for a drawing: which ground is in it, whose, under which mask, and where a
 //! passer-by's face has how many pixels a metre.
 //!
-//! Traced along rays from the camera's foot, a degree apart. What [`super::watched`] sums up, here with its shape.
+//! Traced along rays from the camera's foot, a degree apart. What [`crate::ground::watched`] sums up, here with its shape.
 
 use super::{Camera, FACE_M, Land, Mask, NEAREST_M};
 use crate::view::Eye;
