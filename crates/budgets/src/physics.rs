@@ -49,6 +49,7 @@ pub use timing::Known;
 pub use wiring::{Stop, Wiring, Wirings};
 
 pub(crate) use electric::{least_in_v, reservoir, transformer};
+pub(crate) use ground::CELLS as MASK_CELLS;
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
 pub(crate) use life::{RETRY_S, data, full_v};
 pub(crate) use light::{NO_LIGHT_LX, wanted_share};

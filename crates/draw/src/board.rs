@@ -523,7 +523,7 @@ fn title_block(svg: &mut Svg, list: &WiringList, name: &str, y: f64) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
     use station::plan::Plan;
     use station::sheets::Library;
@@ -544,7 +544,7 @@ mod tests {
     }
 
     /// Tags are closed in the order in which they were opened, and no mark stands bare in text.
-    fn is_well_formed(xml: &str) -> bool {
+    pub(crate) fn is_well_formed(xml: &str) -> bool {
         let mut open = Vec::new();
         let mut rest = xml;
         while let Some(start) = rest.find('<') {

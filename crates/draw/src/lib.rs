@@ -4,9 +4,14 @@
 
 pub mod board;
 pub mod compare;
+pub mod door;
+pub mod ground;
+mod layout;
 pub mod light;
 pub mod paint;
+mod sheet;
 pub mod svg;
+pub mod template;
 pub mod terminal;
 pub mod wiring;
 pub mod wrap;

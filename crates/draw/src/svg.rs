@@ -7,6 +7,10 @@ use std::fmt::Write as _;
 
 /// Width of an A4 page upright at 96 pixels an inch: 210 mm / 25.4 mm x 96 = 793.7.
 pub const PAGE_WIDTH: f64 = 794.0;
+/// Units of a millimetre on paper: 96 an inch.
+pub const MM: f64 = 96.0 / 25.4;
+/// Height of that page, 297 mm, in whole units: a part of one more would take a second sheet.
+pub const PAGE_HEIGHT: f64 = 1122.0;
 /// Smallest text, in units.
 pub const SMALL: f64 = 9.5;
 /// Usual text.
@@ -43,6 +47,8 @@ pub enum Tone {
     Hatch,
     /// A quarter dark.
     Light,
+    /// Sparse dots.
+    Dots,
     /// Half dark, lines across.
     Middle,
     /// Dark.
@@ -55,6 +61,8 @@ pub enum Tone {
 const PATTERNS: &str = "<defs>\
 <pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\">\
 <path d=\"M0 5L5 0\" stroke=\"#6B6355\" stroke-width=\"0.7\"/></pattern>\
+<pattern id=\"dots\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">\
+<path d=\"M1 1h1.2v1.2h-1.2zM4 4h1.2v1.2h-1.2z\" fill=\"#231F1A\"/></pattern>\
 <pattern id=\"dense\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">\
 <path d=\"M0 0L3 3\" stroke=\"#231F1A\" stroke-width=\"1\"/></pattern></defs>\n";
 
@@ -154,12 +162,29 @@ impl Svg {
         self.stroke(points, weight, ink, " stroke-dasharray=\"5 4\"");
     }
 
+    /// The same, dotted.
+    pub fn dotted(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
+        self.stroke(points, weight, ink, " stroke-dasharray=\"1.5 3\"");
+    }
+
+    /// An area between points, of one tone, without an outline.
+    pub fn area(&mut self, points: &[(f64, f64)], tone: Tone) {
+        let points = joined(points);
+        if !points.is_empty() {
+            let fill = self.fill(tone);
+            let _ = writeln!(self.body, "<polygon points=\"{points}\" fill=\"{fill}\"/>");
+        }
+    }
+
     fn stroke(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, more: &str) {
-        let points: Vec<String> = points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect();
+        let points = joined(points);
+        if points.is_empty() {
+            return;
+        }
         let _ = writeln!(
             self.body,
             "<polyline points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"{more}/>",
-            points.join(" "),
+            points,
             ink.colour()
         );
     }
@@ -183,21 +208,58 @@ impl Svg {
 
     /// Many boxes of one tone as one path: corner and size of each.
     pub fn cells(&mut self, tone: Tone, boxes: impl Iterator<Item = ((f64, f64), (f64, f64))>) {
-        if !self.body.contains("<pattern") {
-            self.body.push_str(PATTERNS);
-        }
         let mut path = String::new();
         for ((x, y), (width, height)) in boxes {
             let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
         }
-        let fill = match tone {
+        if !path.is_empty() {
+            let fill = self.fill(tone);
+            let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
+        }
+    }
+
+    /// A tone as a fill; its patterns are told at the first use.
+    fn fill(&mut self, tone: Tone) -> &'static str {
+        if !self.body.contains("<pattern") {
+            self.body.push_str(PATTERNS);
+        }
+        match tone {
             Tone::Hatch => "url(#hatch)",
+            Tone::Dots => "url(#dots)",
             Tone::Light => "#B9AF9C",
             Tone::Middle => "url(#dense)",
             Tone::Dark => Ink::Ink.colour(),
             Tone::Accent => Ink::Accent.colour(),
-        };
+        }
+    }
+
+    /// A line in long and short dashes, as centre lines are drawn.
+    pub fn centre_line(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
+        self.stroke(points, weight, ink, " stroke-dasharray=\"12 3 2 3\"");
+    }
+
+    /// A closed outline, filled or not.
+    pub fn shape(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, fill: Option<Ink>) {
+        let fill = fill.map_or("none", Ink::colour);
+        let _ = writeln!(
+            self.body,
+            "<polygon points=\"{}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"/>",
+            joined(points),
+            ink.colour()
+        );
+    }
+
+    /// Closed areas of one tone as one path, so that neighbours show no seam.
+    pub fn areas(&mut self, tone: Tone, areas: impl Iterator<Item = Vec<(f64, f64)>>) {
+        let mut path = String::new();
+        for area in areas {
+            for (index, (x, y)) in area.iter().enumerate() {
+                let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { "M" } else { "L" });
+            }
+            path.push('z');
+        }
         if !path.is_empty() {
+            let fill = self.fill(tone);
             let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
         }
     }
@@ -217,7 +279,8 @@ impl Svg {
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title desc\" \
              viewBox=\"0 0 {PAGE_WIDTH} {height:.0}\" width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" \
-             font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\">\n\
+             font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\" \
+             style=\"font-variant-numeric: tabular-nums\">\n\
              <title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
              <rect width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" fill=\"{}\"/>\n{}</svg>\n",
             escaped(title),
@@ -226,10 +289,25 @@ impl Svg {
             self.body
         )
     }
+
+    /// The document with its size in millimetres: programs that take a unit for 1/72 or 1/90 of an inch print it to scale
+    /// too.
+    pub fn finish_true(self, height: f64, title: &str, desc: &str) -> String {
+        let height = height.round();
+        let units = format!("width=\"{PAGE_WIDTH}\" height=\"{height:.0}\"");
+        let true_size = format!("width=\"{:.2}mm\" height=\"{:.2}mm\"", PAGE_WIDTH / MM, height / MM);
+        self.finish(height, title, desc).replacen(&units, &true_size, 1)
+    }
+}
+
+/// Points as SVG writes them; one that is no number is left out.
+fn joined(points: &[(f64, f64)]) -> String {
+    let known = points.iter().filter(|(x, y)| x.is_finite() && y.is_finite());
+    known.map(|(x, y)| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
 }
 
 /// Text for XML: marks escaped, characters that XML 1.0 does not allow left out.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

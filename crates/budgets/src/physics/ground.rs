@@ -13,7 +13,7 @@ pub(super) type Key =
     (fields::Lens, fields::Sensor, fields::Camera, fields::Callers, fields::Ground, fields::Want);
 
 /// Cells of a mask, across and down: coarse, since it is made anew for each draw; a face is several cells wide.
-const CELLS: [usize; 2] = [40, 30];
+pub(crate) const CELLS: [usize; 2] = [40, 30];
 /// The class at which a known person is recognised, 2014 edition.
 const RECOGNISED: &str = "recognise";
 

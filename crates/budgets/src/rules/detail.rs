@@ -19,7 +19,7 @@ const BLUR_M: f64 = 0.004;
 /// Share of a parcel that must be in the picture to tell what it is: ours.
 const PARCEL: f64 = 0.75;
 /// Least distance between plate and lens, m: typical, from memory.
-const HAND_M: f64 = 0.080;
+pub(crate) const HAND_M: f64 = 0.080;
 
 /// The figures.
 pub(super) static RULES: &[Rule] = &[
@@ -291,7 +291,7 @@ fn sharp_share(s: &Station, shift_m: f64) -> f64 {
 }
 
 /// Radius of a flat window that leaves the picture's corners free, m; infinite where none does.
-fn window_need_m(s: &Station) -> f64 {
+pub(crate) fn window_need_m(s: &Station) -> f64 {
     let (Some(lens), Some(imager)) =
         (physics::lens(&s.lens, &s.sensor), physics::imager(&s.sensor, &s.camera))
     else {
@@ -301,10 +301,20 @@ fn window_need_m(s: &Station) -> f64 {
         .unwrap_or(f64::INFINITY)
 }
 
-fn edition(want: &fields::Want) -> &'static str {
+/// The edition of the wanted class, as it is named to readers.
+pub(crate) fn edition(want: &fields::Want) -> &'static str {
     match physics::class(want) {
         Some((Edition::Of2025, _)) => "IEC 62676-4:2025 (from memory)",
         _ => "IEC 62676-4:2014",
+    }
+}
+
+/// From the lens to the plate, m: as told, else what the two heights say.
+pub(crate) fn lens_to_plate_m(s: &Station) -> f64 {
+    if s.plate.from_lens_m.is_finite() {
+        s.plate.from_lens_m
+    } else {
+        (s.camera.height_m - s.plate.height_m).abs()
     }
 }
 
@@ -360,11 +370,7 @@ pub(super) static CHECKS: &[Check] = &[
         tries: &["plate.height", "plate.from_lens"],
         look: |plan, _| {
             let s = &plan.station;
-            let apart_m = if s.plate.from_lens_m.is_finite() {
-                s.plate.from_lens_m
-            } else {
-                (s.camera.height_m - s.plate.height_m).abs()
-            };
+            let apart_m = lens_to_plate_m(s);
             if apart_m < HAND_M - 1e-9 {
                 return found(
                     Verdict::Tight,

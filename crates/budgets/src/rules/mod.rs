@@ -16,6 +16,7 @@ mod timing;
 pub(crate) use pins::words as pin_words;
 
 use crate::physics::Engine;
+pub(crate) use detail::{HAND_M, edition, lens_to_plate_m, window_need_m};
 pub(crate) use memory::LOW_WATER_B;
 pub(crate) use safety::count as safety_rules;
 

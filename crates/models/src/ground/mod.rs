@@ -4,6 +4,8 @@
 //! of the wall, from the plate's foot. Own ground is a set of polygons; everything else within a distance counts as
 //! beyond. Left out: slopes, fences and hedges that hide it, upper floors, and mirrors and panes that look round corners.
 
+/// The picture on the ground, with its shape.
+pub mod cast;
 /// Polygons: area, point in polygon, clip, simplicity.
 pub mod polygon;
 

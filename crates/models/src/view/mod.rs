@@ -11,6 +11,7 @@ pub mod callers;
 pub mod ground;
 pub mod ladder;
 pub mod mounting;
+pub mod section;
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -160,8 +161,14 @@ impl Eye {
     /// Density at the middle of a face in its smaller direction, px/m; 0 where the lens does not reach.
     #[inline]
     pub(crate) fn face_px_per_m(&self, head: &Head, side_m: f64, distance_m: f64) -> f64 {
-        let middle = self.map.apply([side_m, 0.5 * (head.top_m + head.chin_m), distance_m]);
-        density::stretch(&self.projector, middle, self.out)
+        self.px_per_m_on_wall([side_m, 0.5 * (head.top_m + head.chin_m), distance_m])
+    }
+
+    /// Density in its smaller direction of a face at a point of the door frame that looks straight at the wall, px/m; 0
+    /// where the lens does not reach.
+    #[inline]
+    pub(crate) fn px_per_m_on_wall(&self, point_in_door_m: [f64; 3]) -> f64 {
+        density::stretch(&self.projector, self.map.apply(point_in_door_m), self.out)
             .map_or(0.0, |Stretch { smaller, .. }| smaller / self.imager.pitch_m)
     }
 
@@ -176,8 +183,13 @@ impl Eye {
 
     /// Pixel of the middle of a face at a place before the door; `None` beyond the lens's reach.
     pub(crate) fn face_pixel(&self, head: &Head, side_m: f64, distance_m: f64) -> Option<[f64; 2]> {
-        let middle = self.map.apply([side_m, 0.5 * (head.top_m + head.chin_m), distance_m]);
-        self.projector.image_from_camera(middle).map(|image| self.imager.pixel_from_image(image))
+        self.pixel([side_m, 0.5 * (head.top_m + head.chin_m), distance_m])
+    }
+
+    /// Pixel of a point of the door frame, in the picture or not; `None` beyond the lens's reach.
+    pub(crate) fn pixel(&self, point_in_door_m: [f64; 3]) -> Option<[f64; 2]> {
+        let image = self.projector.image_from_camera(self.map.apply(point_in_door_m))?;
+        Some(self.imager.pixel_from_image(image))
     }
 }
 

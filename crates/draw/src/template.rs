@@ -1,0 +1,458 @@
+//! The template to drill and cut by: one A4 page at true size, to be taped to the wall.
+//!
+//! It shows what the plan tells and no more: where the middles of lens and plate lie, how large window, plate and rim are
+//! where that is told, heights above the ground, and what to find out before the first hole. A bar of 100 mm tells a
+//! print that was made smaller.
+
+use crate::door::{assumed, told};
+use crate::sheet::{self, Title};
+use crate::svg::{Anchor, Face, Ink, MM, PAGE_HEIGHT, PAGE_WIDTH, Svg};
+use crate::wrap::wrapped;
+use budgets::answers;
+use station::choices::{LockKind, Told};
+use station::plan::Plan;
+
+const LEFT: f64 = sheet::MARGIN;
+const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
+/// Below the bar that tells the size of the print.
+const TOP: f64 = 128.0;
+/// Height that all pieces may take together; cautions and title block stand below.
+const HIGH: f64 = 670.0;
+/// Between two pieces.
+const GAP: f64 = 16.0;
+/// Above and below what is drawn on a piece.
+const ROOM: f64 = 14.0;
+/// Where the middles lie on a piece, and where its words begin.
+const MIDDLE: f64 = LEFT + 205.0;
+const WORDS: f64 = LEFT + 416.0;
+/// Largest radius that is drawn about the lens and about the plate: clear of page and words, both on one page.
+const LARGEST: [f64; 2] = [110.0, 180.0];
+const LINE: f64 = 13.5;
+/// Of the words on a piece.
+const FACE: Face = Face { size: 10.0, ..Face::USUAL };
+
+/// The template, as SVG of one A4 page.
+///
+/// # Errors
+/// Why there is nothing to drill by.
+pub fn svg(plan: &Plan) -> Result<String, &'static str> {
+    if !told(plan, "camera.height") && !told(plan, "plate.height") {
+        return Err("the plan tells no height of lens or plate: write camera.height and plate.height");
+    }
+    let (lens, plate) = (lens(plan), plate(plan));
+    let title =
+        Title { scale: Some("1:1"), ..Title::of(plan, "template to drill by", "nothing is judged here") };
+    let mut sheet = Sheet { svg: Svg::default() };
+    sheet::head(
+        &mut sheet.svg,
+        &title,
+        "Seen from outside, as you face the wall. Tape it up, prick the middles through, take it off",
+    );
+    sheet.bar();
+    let together = together(plan, &lens, &plate);
+    let bottom = if let Some(spots) = together {
+        let lower = if spots.lens.1 < spots.plate.1 { &plate } else { &lens };
+        let bottom = spots.lens.1.max(spots.plate.1) + lower.half(true) + ROOM;
+        sheet.piece(TOP, bottom);
+        sheet.mark((TOP, bottom), spots.lens, &lens, true);
+        sheet.mark((TOP, bottom), spots.plate, &plate, true);
+        bottom
+    } else {
+        let case = 2.0 * (lens.half(true) + plate.half(true)) + 4.0 * ROOM + GAP <= HIGH;
+        let mut top = TOP;
+        for mark in [&lens, &plate] {
+            let half = mark.half(case) + ROOM;
+            sheet.piece(top, top + 2.0 * half);
+            sheet.mark((top, top + 2.0 * half), (MIDDLE, top + half), mark, case);
+            top += 2.0 * half + GAP;
+        }
+        top - GAP
+    };
+    let between = between(plan, together.is_some());
+    let mut at = bottom + 20.0;
+    at = sheet.lines(at, "Between them", &between);
+    at = sheet.lines(at, "Before the first hole", &cautions(plan));
+    let end = sheet::title_block(&mut sheet.svg, &title, at + 2.0) + 16.0;
+    let name = format!("{}: template to drill by, true size", title.station);
+    Ok(sheet.svg.finish_true(end.max(PAGE_HEIGHT), &name, &between.join(" ")))
+}
+
+/// One middle with its circles.
+struct Mark {
+    /// Said beside the middle, the first in bold.
+    says: Vec<String>,
+    /// Radius in mm, whether it is told (else the least that serves), what it is.
+    circles: Vec<(f64, bool, String)>,
+    /// Width and height of a box around the middle, mm.
+    case_mm: Option<[f64; 2]>,
+    /// Largest radius that is drawn, units.
+    largest: f64,
+}
+
+impl Mark {
+    /// The circles that have room: radius in units, and whether it is told.
+    fn drawn(&self) -> impl Iterator<Item = (f64, bool)> + '_ {
+        let circles = self.circles.iter().map(|(radius_mm, told, _)| (radius_mm * MM, *told));
+        circles.filter(|(radius, _)| *radius <= self.largest)
+    }
+
+    /// What stands beside the middle, wrapped.
+    fn words(&self, case: bool) -> Vec<String> {
+        let mut says = self.says.clone();
+        for (radius_mm, told, what) in &self.circles {
+            says.push(match (radius_mm * MM <= self.largest, told) {
+                (false, _) => format!(
+                    "Not drawn, too large for this page: {what}; swing it about the middle with a string of {}",
+                    mm(*radius_mm)
+                ),
+                (true, true) => format!("Full circle: {what}"),
+                (true, false) => format!("Dashed circle: {what}"),
+            });
+        }
+        if let Some([wide, high]) = self.case_mm {
+            let size = format!("{} by {}", mm(wide), mm(high));
+            says.push(match self.case(case) {
+                Some(_) => format!("Dashed box: case, {size}, set about the lens; shift it to yours"),
+                None => format!("Not drawn, too large for this page: case, {size}"),
+            });
+        }
+        let letters = ((RIGHT - WORDS - 6.0) / (0.62 * FACE.size)) as usize;
+        says.iter().flat_map(|says| wrapped(says, letters)).collect()
+    }
+
+    /// Half of the case's box, where it has room (as high as the page allows beside a small plate).
+    fn case(&self, case: bool) -> Option<(f64, f64)> {
+        let [wide, high] = self.case_mm?;
+        let half = (0.5 * wide * MM, 0.5 * high * MM);
+        (case && half.0 <= LARGEST[1] && half.1 <= 230.0).then_some(half)
+    }
+
+    /// Height that it needs above and below its middle.
+    fn half(&self, case: bool) -> f64 {
+        let circles = self.drawn().map(|(radius, _)| radius);
+        circles.chain(self.case(case).map(|half| half.1)).fold(self.high(case).max(60.0), f64::max)
+    }
+
+    /// Half of the height of its words, which stand about the height of its middle.
+    fn high(&self, case: bool) -> f64 {
+        0.5 * self.words(case).len() as f64 * LINE + 4.0
+    }
+}
+
+/// Where the middles lie when both are on one piece.
+#[derive(Clone, Copy)]
+struct Spots {
+    lens: (f64, f64),
+    plate: (f64, f64),
+}
+
+/// The middles at their true distance on one piece, where it has room for them and for their words.
+fn together(plan: &Plan, lens: &Mark, plate: &Mark) -> Option<Spots> {
+    let s = &plan.station;
+    let up = 1e3 * (s.camera.height_m - s.plate.height_m) * MM;
+    let aside = 1e3 * s.camera.offset_m * MM;
+    let (upper, lower) = if up > 0.0 { (lens, plate) } else { (plate, lens) };
+    let words = upper.high(true) + lower.high(true);
+    let high = upper.half(true) + up.abs() + lower.half(true) + 2.0 * ROOM;
+    let widest = [lens, plate]
+        .iter()
+        .flat_map(|mark| mark.drawn().map(|(radius, _)| radius))
+        .chain(lens.case(true).map(|half| half.0))
+        .fold(0.0, f64::max);
+    let clear = up.abs() >= words + 8.0 && high <= HIGH && 0.5 * aside.abs() + widest <= LARGEST[1];
+    let first = TOP + ROOM + upper.half(true);
+    let [lens_y, plate_y] = if up > 0.0 { [first, first + up] } else { [first - up, first] };
+    clear.then_some(Spots { lens: (MIDDLE + 0.5 * aside, lens_y), plate: (MIDDLE - 0.5 * aside, plate_y) })
+}
+
+/// The middle of the lens, its window, and the case where the plan tells it.
+fn lens(plan: &Plan) -> Mark {
+    let s = &plan.station;
+    let mut says = vec![format!(
+        "Middle of the lens: {:.3} m above the ground{}",
+        s.camera.height_m,
+        assumed(plan, "camera.height")
+    )];
+    let mut circles = Vec::new();
+    let window_mm = 1e3 * s.camera.window_radius_m;
+    let least_mm = 1e3 * answers::least_window_m(plan);
+    if window_mm.is_finite() {
+        circles.push((window_mm, true, format!("window, {} across, as planned", mm(2.0 * window_mm))));
+    }
+    if least_mm.is_finite() {
+        circles.push((
+            least_mm,
+            false,
+            format!(
+                "least clear window, {} across, {} before the lens{}",
+                mm(2.0 * least_mm),
+                mm(1e3 * s.camera.window_gap_m),
+                assumed(plan, "camera.window_gap")
+            ),
+        ));
+    } else if least_mm.is_infinite() {
+        says.push("No flat window is wide enough for this lens: let it stand out.".into());
+    }
+    let tilt = (s.camera.tilt_rad.to_degrees(), "up", "down");
+    let turn = (s.camera.turn_rad.to_degrees(), "to the right of you", "to the left of you");
+    for (degrees, more, less) in [tilt, turn] {
+        if degrees.abs() >= 0.05 {
+            says.push(format!("It looks {:.1}° {}.", degrees.abs(), if degrees > 0.0 { more } else { less }));
+        }
+    }
+    let case = told(plan, "case.width") && told(plan, "case.height");
+    if !window_mm.is_finite() {
+        says.push("The plan does not tell how large the window is.".into());
+    }
+    let case_mm = case.then_some([1e3 * s.case.width_m, 1e3 * s.case.height_m]);
+    Mark { says, circles, case_mm, largest: LARGEST[0] }
+}
+
+/// The middle of the plate, the plate and its rim.
+fn plate(plan: &Plan) -> Mark {
+    let s = &plan.station;
+    let mut says = vec![format!(
+        "Middle of the plate: {:.3} m above the ground{}",
+        s.plate.height_m,
+        assumed(plan, "plate.height")
+    )];
+    let mut circles = Vec::new();
+    let plate_mm = 0.5e3 * s.plate.size_m;
+    if plate_mm.is_finite() {
+        circles.push((plate_mm, true, format!("plate, {} across", mm(2.0 * plate_mm))));
+        let rim_mm = plate_mm + 1e3 * s.plate.rim_m;
+        if rim_mm.is_finite() {
+            circles.push((
+                rim_mm,
+                true,
+                format!("inner edge of the earthed rim, {} across", mm(2.0 * rim_mm)),
+            ));
+        }
+    }
+    if circles.is_empty() {
+        says.push("The plan does not tell how large the plate is.".into());
+    }
+    Mark { says, circles, case_mm: None, largest: LARGEST[1] }
+}
+
+/// The page while it grows.
+struct Sheet {
+    svg: Svg,
+}
+
+impl Sheet {
+    /// A bar of 100 mm, marked each 10 mm.
+    fn bar(&mut self) {
+        let (x, y) = (LEFT, 92.0);
+        let svg = &mut self.svg;
+        svg.line(&[(x, y), (x + 100.0 * MM, y)], 1.2, Ink::Ink);
+        for step in 0..=10 {
+            let at = x + f64::from(step) * 10.0 * MM;
+            let long = if step % 5 == 0 { 9.0 } else { 5.0 };
+            svg.line(&[(at, y - long), (at, y)], 0.8, Ink::Ink);
+        }
+        svg.text((x + 100.0 * MM + 12.0, y), Face::USUAL.bold(), "Print at 100 %: this bar is 100 mm");
+        svg.text(
+            (x, y + 16.0),
+            Face::SMALL,
+            "Measure it on the print. If it is not 100 mm, switch off \"fit to page\" and print again; never drill by a scaled print.",
+        );
+    }
+
+    /// A piece to cut out.
+    fn piece(&mut self, top: f64, bottom: f64) {
+        let outline = [(LEFT, top), (RIGHT, top), (RIGHT, bottom), (LEFT, bottom), (LEFT, top)];
+        self.svg.dashed(&outline, 0.6, Ink::Faint);
+        self.svg.text((LEFT + 6.0, top + 13.0), Face::SMALL, "cut along");
+        self.svg.text((RIGHT - 8.0, top + 13.0), Face::SMALL.anchor(Anchor::End), "up ↑");
+    }
+
+    fn mark(&mut self, (top, bottom): (f64, f64), at: (f64, f64), mark: &Mark, case: bool) {
+        let half = mark.half(case);
+        let upright = [(at.0, (at.1 - half).max(top + 4.0)), (at.0, (at.1 + half).min(bottom - 4.0))];
+        self.svg.centre_line(&[(LEFT + 4.0, at.1), (WORDS - 8.0, at.1)], 0.5, Ink::Ink);
+        self.svg.centre_line(&upright, 0.5, Ink::Ink);
+        self.svg.circle(at, 1.0, 0.6, Ink::Ink, Some(Ink::Ink));
+        for (radius, told) in mark.drawn() {
+            self.circle(at, radius, told);
+        }
+        if let Some((wide, high)) = mark.case(case) {
+            let corner = |x: f64, y: f64| (at.0 + x * wide, at.1 + y * high);
+            let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)];
+            self.svg.dashed(&corners.map(|(x, y)| corner(x, y)), 0.8, Ink::Ink);
+        }
+        for (index, line) in mark.words(case).iter().enumerate() {
+            let face = if index == 0 { FACE.bold() } else { FACE };
+            self.svg.text((WORDS, at.1 - mark.high(case) + 14.0 + index as f64 * LINE), face, line);
+        }
+    }
+
+    fn circle(&mut self, at: (f64, f64), radius: f64, told: bool) {
+        if told {
+            self.svg.circle(at, radius, 1.0, Ink::Ink, None);
+            return;
+        }
+        let ring: Vec<(f64, f64)> = (0..=90)
+            .map(|step| {
+                let (sin, cos) = (f64::from(step) * std::f64::consts::TAU / 90.0).sin_cos();
+                (at.0 + radius * cos, at.1 + radius * sin)
+            })
+            .collect();
+        self.svg.dashed(&ring, 0.9, Ink::Ink);
+    }
+
+    /// A heading and lines below it, wrapped to the page; the lowest point.
+    fn lines(&mut self, y: f64, heading: &str, lines: &[String]) -> f64 {
+        let mut at = y;
+        self.svg.text((LEFT, at), Face::USUAL.bold(), heading);
+        at += LINE;
+        for line in lines {
+            for (index, piece) in wrapped(line, 126).into_iter().enumerate() {
+                let lead = if index == 0 { "– " } else { "   " };
+                self.svg.text((LEFT, at), Face { size: 10.0, ..Face::USUAL }, &format!("{lead}{piece}"));
+                at += LINE;
+            }
+        }
+        at + 6.0
+    }
+}
+
+/// How lens and plate lie to each other.
+fn between(plan: &Plan, together: bool) -> Vec<String> {
+    let s = &plan.station;
+    let up_mm = 1e3 * (s.camera.height_m - s.plate.height_m);
+    let place = if up_mm < 0.0 { "below" } else { "above" };
+    let mut lines = vec![format!(
+        "The lens lies {} {place} the plate, middle to middle, by their heights above the ground{}.",
+        mm(up_mm.abs()),
+        if together {
+            ": so they are drawn"
+        } else {
+            "; too far for one page: hang each piece by its height, with a level"
+        }
+    )];
+    let aside_mm = 1e3 * s.camera.offset_m;
+    if aside_mm != 0.0 {
+        let side = if aside_mm > 0.0 { "right" } else { "left" };
+        lines.push(format!(
+            "The lens lies {} to the {side} of the upright line through the plate.",
+            mm(aside_mm.abs())
+        ));
+    }
+    let told_mm = 1e3 * s.plate.from_lens_m;
+    if told_mm.is_finite() && (told_mm - up_mm.hypot(aside_mm)).abs() > 1.0 {
+        lines.push(format!(
+            "The plan says {} from lens to plate, its heights make {}: settle this before you drill.",
+            mm(told_mm),
+            mm(up_mm.hypot(aside_mm))
+        ));
+    }
+    lines
+}
+
+/// What to find out before drilling, by what the plan tells.
+fn cautions(plan: &Plan) -> Vec<String> {
+    let s = &plan.station;
+    let mut lines = vec![
+        "Ask whose wall it is: a landlord, the other owners of the house, whoever keeps a listed front. Get the yes in writing.".to_string(),
+        "Cables and pipes in walls mostly run straight up, down or across from sockets, switches, lamps and taps. Search with a detector, switch the circuit off, and drill no deeper than you must.".to_string(),
+    ];
+    match (s.lock.kind, s.lock.fire_door) {
+        (_, Told::Yes) => lines.push(
+            "This is a fire door: drill neither leaf nor frame, or it is none any more. Hang the station on the wall beside it.".into(),
+        ),
+        (LockKind::None, _) | (_, Told::No) => {}
+        _ => lines.push("Is it a fire door? Then drill neither leaf nor frame. The plan does not tell.".into()),
+    }
+    if s.wiring.mains_in_case {
+        lines.push("Mains enters the case: that is an electrician's work.".into());
+    }
+    if !plan.parts.boundary.is_empty() {
+        lines.push("Show the drawing of the ground to those whose ground is in the picture, before the hole is there.".into());
+    }
+    lines
+}
+
+/// Millimetres, in tenths where there are some.
+fn mm(mm: f64) -> String {
+    let tenths = (10.0 * mm).round() / 10.0;
+    if tenths.fract() == 0.0 { format!("{tenths:.0} mm") } else { format!("{tenths:.1} mm") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::tests::sound;
+    use proptest::prelude::*;
+    use station::sample;
+    use station::sheets::Library;
+    use station::text::Source;
+
+    fn read(text: &str) -> Plan {
+        Plan::read(Source::new("gate.toml", text.to_string()), &Library::shipped()).expect("a plan")
+    }
+
+    const NEAR: &str = "name = \"Gate\"\n[board]\nsheet = \"wren\"\n[lens]\nlaw = \"rectilinear\"\nview = \"90 deg\"\n[camera]\nheight = \"1.5 m\"\noffset = \"12 mm\"\nwindow_radius = \"9 mm\"\nwindow_gap = \"3 mm\"\n[plate]\nheight = \"1.41 m\"\nsize = \"40 mm\"\nrim = \"5 mm\"\n";
+
+    /// Circles as middle and radius in millimetres on paper.
+    fn circles_mm(drawn: &str) -> Vec<[f64; 3]> {
+        let value = |line: &str, key: &str| -> f64 {
+            line.split(&format!(" {key}=\"")).nth(1).unwrap().split('"').next().unwrap().parse().unwrap()
+        };
+        drawn
+            .lines()
+            .filter(|line| line.starts_with("<circle"))
+            .map(|line| ["cx", "cy", "r"].map(|key| value(line, key) * 25.4 / 96.0))
+            .collect()
+    }
+
+    /// With a ruler on the print: the plan's own figures, in millimetres.
+    #[test]
+    fn true_size_is_true() {
+        let drawn = svg(&read(NEAR)).unwrap();
+        assert!(drawn.contains("width=\"210.08mm\" height=\"296.86mm\""));
+        let circles = circles_mm(&drawn);
+        let radius = |wanted: f64| circles.iter().find(|[_, _, r]| (r - wanted).abs() < 0.02).copied();
+        let window = radius(9.0).expect("the window");
+        let plate = radius(20.0).expect("the plate");
+        assert!(radius(25.0).is_some(), "the rim");
+        assert!((plate[1] - window[1] - 90.0).abs() < 0.05, "1.5 m - 1.41 m");
+        assert!((window[0] - plate[0] - 12.0).abs() < 0.05, "the lens lies to the right");
+        // The bar: from its first to its last point.
+        let bar = drawn.lines().find(|line| line.contains("<polyline")).unwrap();
+        let list = bar.split("points=\"").nth(1).unwrap().split('"').next().unwrap();
+        let x: Vec<f64> =
+            list.split(' ').map(|pair| pair.split_once(',').unwrap().0.parse().unwrap()).collect();
+        assert!(((x[1] - x[0]) * 25.4 / 96.0 - 100.0).abs() < 0.03);
+    }
+
+    #[test]
+    fn what_the_plan_does_not_tell_is_not_drawn() {
+        let drawn = svg(&read("[board]\nsheet = \"wren\"\n[plate]\nheight = \"1 m\"\n")).unwrap();
+        assert!(drawn.contains("how large the plate is"));
+        assert!(drawn.contains("Middle of the lens: 1.400 m") && drawn.contains(", assumed"));
+        // Only the two middles.
+        assert_eq!(circles_mm(&drawn).len(), 2);
+        assert!(svg(&read("[board]\nsheet = \"wren\"\n")).unwrap_err().contains("camera.height"));
+    }
+
+    #[test]
+    fn contradictions_and_fire_doors_are_said() {
+        let far = NEAR.replace("size = \"40 mm\"", "size = \"40 mm\"\nfrom_lens = \"300 mm\"");
+        assert!(svg(&read(&far)).unwrap().contains("settle this before you drill"));
+        assert!(!svg(&read(NEAR)).unwrap().contains("settle this"));
+        let fire = format!("{NEAR}[lock]\nkind = \"strike-dc\"\nfire_door = \"yes\"\n");
+        assert!(svg(&read(&fire)).unwrap().contains("This is a fire door"));
+    }
+
+    proptest! {
+
+        #[test]
+        fn any_plan_gives_a_sound_page_or_a_reason(seed in 0..100_000_u64) {
+            match svg(&read(&sample::plan(seed))) {
+                Ok(drawn) => sound(&drawn),
+                Err(why) => prop_assert!(!why.is_empty()),
+            }
+        }
+    }
+}
