@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 /// A new edge is weighed like a new public item: write it here, and the reason in the commit.
 const ARROWS: &[(&str, &[&str])] = &[
     ("quantity", &[]),
+    ("detector", &[]),
     ("pintable", &[]),
     ("models", &["quantity"]),
     ("station", &["quantity", "models"]),
@@ -23,7 +24,7 @@ const ARROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Crates whose result depends on their arguments alone, and what may therefore not occur in their code.
-const PURE: &[&str] = &["quantity", "pintable", "models", "budgets", "draw"];
+const PURE: &[&str] = &["quantity", "detector", "pintable", "models", "budgets", "draw"];
 const IMPURE: &[(&str, &str)] = &[
     ("std::fs", "take the text as an argument; the caller reads files"),
     ("std::net", "nothing here talks to anybody"),
