@@ -19,12 +19,13 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("models", &["quantity"]),
     ("station", &["quantity", "models"]),
     ("budgets", &["quantity", "models", "station"]),
+    ("tune", &["quantity", "detector", "models"]),
     ("draw", &["quantity", "models", "station", "budgets"]),
     ("cli", &["quantity", "models", "pintable", "station", "budgets", "draw"]),
 ];
 
 /// Crates whose result depends on their arguments alone, and what may therefore not occur in their code.
-const PURE: &[&str] = &["quantity", "detector", "pintable", "models", "budgets", "draw"];
+const PURE: &[&str] = &["quantity", "detector", "pintable", "models", "budgets", "draw", "tune"];
 const IMPURE: &[(&str, &str)] = &[
     ("std::fs", "take the text as an argument; the caller reads files"),
     ("std::net", "nothing here talks to anybody"),
