@@ -14,16 +14,18 @@ use std::path::{Path, PathBuf};
 /// A new edge is weighed like a new public item: write it here, and the reason in the commit.
 const ARROWS: &[(&str, &[&str])] = &[
     ("quantity", &[]),
+    ("detector", &[]),
     ("pintable", &[]),
     ("models", &["quantity"]),
     ("station", &["quantity", "models"]),
     ("budgets", &["quantity", "models", "station"]),
+    ("tune", &["quantity", "detector", "models"]),
     ("draw", &["quantity", "models", "station", "budgets"]),
     ("cli", &["quantity", "models", "pintable", "station", "budgets", "draw"]),
 ];
 
 /// Crates whose result depends on their arguments alone, and what may therefore not occur in their code.
-const PURE: &[&str] = &["quantity", "pintable", "models", "budgets", "draw"];
+const PURE: &[&str] = &["quantity", "detector", "pintable", "models", "budgets", "draw", "tune"];
 const IMPURE: &[(&str, &str)] = &[
     ("std::fs", "take the text as an argument; the caller reads files"),
     ("std::net", "nothing here talks to anybody"),

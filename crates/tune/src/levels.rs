@@ -1,0 +1,312 @@
+//! Which samples of a recording are idle and which are touched, without being told.
+//!
+//! The idle level is followed by medians: of blocks of [`BLOCK`] samples, and of [`WINDOW`] such blocks, so that presses
+//! (less than half of any window) do not move it while drift and steps do. A sample's **depth** is its distance from that
+//! level towards touch, from the nearest of three neighbouring blocks' levels, so that a step between blocks is no depth.
+//! Which side is touch shows in what lies far out: touches do, and in runs. They are told from the tail of the noise where
+//! the depths of such runs leave the widest gap.
+//!
+//! Left out: a press that fills more than half of [`WINDOW`] blocks is a new level, as it is for the detector.
+
+/// Samples of a block.
+pub const BLOCK: usize = 128;
+/// Blocks whose median is the idle level of the middle one.
+pub const WINDOW: usize = 9;
+/// Standard deviations of the idle noise beyond which a sample lies far out: a normal tail holds 6e-16 there.
+pub const FAR: f32 = 8.0;
+/// Bins of the depths of runs far out, on a scale of equal ratios.
+const BINS: usize = 48;
+/// A bin belongs to a gap when it holds at most this share of the fullest bin of deeper ones. Ours.
+const SPARSE: f32 = 0.1;
+/// Share of touched samples from which the idle level is found anew without them. Ours.
+const MANY: f64 = 0.03;
+
+/// Which way a touch moves the count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Sense {
+    /// A touch makes it fall.
+    Falls,
+    /// A touch makes it rise.
+    Rises,
+}
+
+impl Sense {
+    /// `falls` or `rises`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Falls => "falls",
+            Self::Rises => "rises",
+        }
+    }
+
+    /// What a count is multiplied by so that touches lie below.
+    fn sign(self) -> f32 {
+        if self == Self::Falls { 1.0 } else { -1.0 }
+    }
+}
+
+/// A run of touched samples.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Press {
+    /// Its first sample.
+    pub start: usize,
+    /// The sample after its last.
+    pub end: usize,
+    /// Median depth of its samples, counts.
+    pub depth: f32,
+}
+
+/// What a recording is made of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Levels {
+    /// Which way a touch goes; without touches, the side on which more lies far out.
+    pub sense: Sense,
+    /// Idle level of each block, counts.
+    pub idle: Vec<f32>,
+    /// Standard deviation of the idle noise, from the median distance to the level, counts.
+    pub noise: f32,
+    /// Depth from which a sample may be touched; infinite where no touch was seen.
+    pub touched_from: f32,
+    /// The presses, in order.
+    pub presses: Vec<Press>,
+    /// Median depth of the presses; NaN without any.
+    pub depth: f32,
+    /// Samples far out towards touch that belong to no press: a heavy tail, sleeves, bursts.
+    pub outliers: usize,
+}
+
+impl Levels {
+    /// Finds them in the readings of one plate; `None` for fewer than [`BLOCK`] samples.
+    pub fn of(counts: &[u16]) -> Option<Self> {
+        if counts.len() < BLOCK {
+            return None;
+        }
+        let first = Self::with_idle(counts, idle_levels(counts.chunks_exact(BLOCK).map(median_of_counts)));
+        if (first.touched() as f64) < MANY * counts.len() as f64 {
+            return Some(first);
+        }
+        // So many touches lean the medians towards them: once more without.
+        let mut touched = vec![false; counts.len()];
+        for press in &first.presses {
+            touched[press.start.saturating_sub(1)..(press.end + 1).min(counts.len())].fill(true);
+        }
+        let mut before = first.idle[0];
+        let blocks = counts.chunks_exact(BLOCK).zip(touched.chunks_exact(BLOCK)).map(|(counts, touched)| {
+            let idle: Vec<u16> = counts
+                .iter()
+                .zip(touched)
+                .filter(|(_, touched)| !**touched)
+                .map(|(count, _)| *count)
+                .collect();
+            if idle.len() >= BLOCK / 8 {
+                before = median_of_counts(&idle);
+            }
+            before
+        });
+        let idle = idle_levels(blocks);
+        Some(Self::with_idle(counts, idle))
+    }
+
+    fn with_idle(counts: &[u16], idle: Vec<f32>) -> Self {
+        let noise = noise(counts, &idle);
+        let far = FAR * noise;
+        let sense = sense(counts, &idle, far);
+        let mut levels = Self {
+            sense,
+            idle,
+            noise,
+            touched_from: f32::INFINITY,
+            presses: Vec::new(),
+            depth: f32::NAN,
+            outliers: 0,
+        };
+        // A small share of a long recording; the rest is looked at no more.
+        let mut far_out: Vec<(usize, f32)> = Vec::new();
+        levels.each_depth(counts, |at, depth| {
+            if depth > far {
+                far_out.push((at, depth));
+            }
+        });
+        if let Some(from) = gap(&far_out, far) {
+            levels.touched_from = from;
+            levels.presses = runs(&far_out).filter_map(|run| press(run, from)).collect();
+            levels.depth = median(levels.presses.iter().map(|press| press.depth).collect());
+        }
+        levels.outliers = far_out.len() - levels.touched();
+        levels
+    }
+
+    /// Tells the depth of every sample, counts.
+    pub fn each_depth(&self, counts: &[u16], mut tell: impl FnMut(usize, f32)) {
+        let sign = self.sense.sign();
+        for (block, samples) in counts.chunks(BLOCK).enumerate() {
+            let near = near(&self.idle, block);
+            let level = near.iter().map(|level| level * sign).fold(f32::INFINITY, f32::min);
+            for (at, &count) in samples.iter().enumerate() {
+                tell(block * BLOCK + at, level - f32::from(count) * sign);
+            }
+        }
+    }
+
+    /// How many samples are touched.
+    pub fn touched(&self) -> usize {
+        self.presses.iter().map(|press| press.end - press.start).sum()
+    }
+}
+
+/// Levels of a block and its neighbours; samples behind the last whole block belong to it.
+fn near(idle: &[f32], block: usize) -> &[f32] {
+    let block = block.min(idle.len() - 1);
+    &idle[block.saturating_sub(1)..(block + 2).min(idle.len())]
+}
+
+/// The level of each block: the median of it and its neighbours on both sides, of fewer at the ends.
+fn idle_levels(blocks: impl Iterator<Item = f32>) -> Vec<f32> {
+    let blocks: Vec<f32> = blocks.collect();
+    let side = WINDOW / 2;
+    let mut window = [0.0; WINDOW];
+    (0..blocks.len())
+        .map(|block| {
+            let around = &blocks[block.saturating_sub(side)..(block + side + 1).min(blocks.len())];
+            window[..around.len()].copy_from_slice(around);
+            let window = &mut window[..around.len()];
+            window.sort_unstable_by(f32::total_cmp);
+            f32::midpoint(window[(around.len() - 1) / 2], window[around.len() / 2])
+        })
+        .collect()
+}
+
+fn median_of_counts(counts: &[u16]) -> f32 {
+    let mut sorted = [0; BLOCK];
+    let sorted = &mut sorted[..counts.len()];
+    sorted.copy_from_slice(counts);
+    let middle = counts.len() / 2;
+    let (below, &mut upper, _) = sorted.select_nth_unstable(middle);
+    if counts.len() % 2 == 1 {
+        return f32::from(upper);
+    }
+    let lower = below.iter().copied().max().unwrap_or(upper);
+    f32::midpoint(f32::from(lower), f32::from(upper))
+}
+
+/// The middle value; NaN of none.
+fn median(mut values: Vec<f32>) -> f32 {
+    if values.is_empty() {
+        return f32::NAN;
+    }
+    let middle = values.len() / 2;
+    *values.select_nth_unstable_by(middle, f32::total_cmp).1
+}
+
+/// Standard deviation of normal noise with the same median distance (x 1.4826). A counter's own step of one count has
+/// 0.29; less cannot be seen.
+fn noise(counts: &[u16], idle: &[f32]) -> f32 {
+    // A hundred thousand samples tell a median to a half of a per cent.
+    let every = (counts.len() / 100_000).max(1);
+    let last = idle.len() - 1;
+    let apart = counts.iter().enumerate().step_by(every);
+    let apart = apart.map(|(at, &count)| (f32::from(count) - idle[(at / BLOCK).min(last)]).abs());
+    (1.4826 * median(apart.collect())).max(0.29)
+}
+
+/// The side with more far out, in runs of two and more, each sample by its distance.
+fn sense(counts: &[u16], idle: &[f32], far: f32) -> Sense {
+    let (mut below, mut above) = (0.0_f64, 0.0_f64);
+    let mut before = 0.0;
+    for (block, samples) in counts.chunks(BLOCK).enumerate() {
+        let near = near(idle, block);
+        let low = near.iter().copied().fold(f32::INFINITY, f32::min);
+        let high = near.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+        for &count in samples {
+            let count = f32::from(count);
+            // Negative below, positive above, nothing between the levels.
+            let out = (count - low).min(0.0) + (count - high).max(0.0);
+            if out < -far && before < -far {
+                below -= f64::from(out);
+            } else if out > far && before > far {
+                above += f64::from(out);
+            }
+            before = out;
+        }
+    }
+    if above > below { Sense::Rises } else { Sense::Falls }
+}
+
+/// Runs of samples in a row.
+fn runs(samples: &[(usize, f32)]) -> impl Iterator<Item = &[(usize, f32)]> {
+    samples.chunk_by(|a, b| a.0 + 1 == b.0)
+}
+
+/// The press in a run far out: from its first to its last sample that is at least half as deep as its deep ones, which
+/// begin at `from`; none where fewer than two are.
+fn press(run: &[(usize, f32)], from: f32) -> Option<Press> {
+    let deep: Vec<f32> = run.iter().map(|(_, depth)| *depth).filter(|depth| *depth >= from).collect();
+    if deep.len() < 2 {
+        return None;
+    }
+    let depth = median(deep);
+    let half = |sample: &&(usize, f32)| sample.1 >= 0.5 * depth;
+    let (first, last) = (run.iter().find(half)?, run.iter().rfind(half)?);
+    Some(Press { start: first.0, end: last.0 + 1, depth })
+}
+
+/// The depth in the middle of the gap between noise and touches; `None` where there are no touches.
+fn gap(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
+    let deepest = far_out.iter().map(|(_, depth)| *depth).fold(0.0, f32::max);
+    if deepest <= far {
+        return None;
+    }
+    let width = (deepest / far).ln() / BINS as f32;
+    let mut bins = [0_u32; BINS];
+    for run in runs(far_out).filter(|run| run.len() >= 2) {
+        for (_, depth) in run {
+            bins[(((depth / far).ln() / width) as usize).min(BINS - 1)] += 1;
+        }
+    }
+    let depth = |bin: f32| far * (bin * width).exp();
+    // What lies deeper than each bin: samples, the fullest bin, and the sum of depths.
+    let (mut samples, mut fullest, mut sum) = ([0_u32; BINS], [0_u32; BINS], [0.0_f32; BINS]);
+    for bin in (0..BINS - 1).rev() {
+        let held = bins[bin + 1];
+        samples[bin] = samples[bin + 1] + held;
+        fullest[bin] = fullest[bin + 1].max(held);
+        sum[bin] = sum[bin + 1] + held as f32 * depth(bin as f32 + 1.5);
+    }
+    let sparse = |bin: usize| samples[bin] >= 4 && bins[bin] as f32 <= SPARSE * fullest[bin] as f32;
+    let mut best: Option<(f32, f32)> = None;
+    let mut bin = 0;
+    while bin < BINS {
+        let start = bin;
+        while bin < BINS && sparse(bin) {
+            bin += 1;
+        }
+        if bin > start {
+            // A gap before most of what is deep counts for more than one before a few samples of a burst.
+            let score = (bin - start) as f32 * sum[bin - 1];
+            if best.is_none_or(|(known, _)| score > known) {
+                best = Some((score, depth(f32::midpoint(start as f32, bin as f32))));
+            }
+        }
+        bin += 1;
+    }
+    best.map(|(_, from)| from)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn medians_of_even_and_odd_lists() {
+        assert_eq!(median_of_counts(&[5, 1, 3]), 3.0);
+        assert_eq!(median_of_counts(&[5, 1, 3, 4]), 3.5);
+        assert_eq!(idle_levels([1.0, 9.0, 2.0].into_iter()), [2.0, 2.0, 2.0]);
+    }
+
+    #[test]
+    fn too_few_samples_say_nothing_and_equal_ones_no_touch() {
+        assert_eq!(Levels::of(&[900; BLOCK - 1]), None);
+        let levels = Levels::of(&[900; 1000]).unwrap();
+        assert_eq!((levels.presses.len(), levels.outliers), (0, 0));
+    }
+}

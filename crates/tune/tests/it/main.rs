@@ -1,0 +1,3 @@
+//! Tuning from outside: recordings with known truth.
+
+mod levels;
