@@ -6,6 +6,7 @@ pub mod board;
 pub mod compare;
 pub mod light;
 pub mod paint;
+mod sheet;
 pub mod svg;
 pub mod terminal;
 pub mod wiring;

@@ -4,6 +4,7 @@
 //! says who can be told: paper for every face, light for all but the darkest tenth, hatched for lamps that do it, dark
 //! for nobody. Reads the stages of a plan; computes no light of its own.
 
+use crate::sheet::{self, Title};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use budgets::physics::{Engine, Hoisted, Lit};
 use models::luck::Luck;
@@ -51,14 +52,11 @@ pub fn svg(plan: &Plan) -> Option<String> {
     let mut engine = Engine::new(&plan.station, &plan.parts, &hoisted, Luck::Mean);
     let chart = engine.light_chart(&plan.station)?;
     let light = engine.light(&plan.station);
-    let name = if plan.name.is_empty() { plan.source.name.as_str() } else { plan.name.as_str() };
+    let title = Title::of(plan, "light by day and hour", "");
+    let name = title.station;
     let mut svg = Svg::default();
-    svg.text((30.0, 40.0), Face { size: 17.0, ..Face::USUAL }.bold(), &short(name, 60));
-    svg.text(
-        (30.0, 57.0),
-        Face::SMALL,
-        "Light on a caller's face, by day of the year and hour of the day, local standard time",
-    );
+    let says = "Light on a caller's face, by day of the year and hour of the day, local standard time";
+    sheet::head(&mut svg, &title, says);
     let day_width = (PAGE_WIDTH - LEFT - RIGHT) / DAYS as f64;
     let x = |day: f64| LEFT + day * day_width;
     let y = |slot: f64| TOP + slot * HOUR / 4.0;
@@ -94,7 +92,7 @@ pub fn svg(plan: &Plan) -> Option<String> {
     call_hours(&mut svg, &chart.calls, y);
     let at = legend(&mut svg, bottom + 38.0);
     let at = figures(&mut svg, plan, &light, at + 16.0);
-    let at = title_block(&mut svg, plan, at + 14.0);
+    let at = sheet::title_block(&mut svg, &title, at + 14.0);
     let told = format!(
         "On {} of calls a median face can be told, one of the darkest tenth on {}.",
         percent(light.told[0].calls),
@@ -191,22 +189,6 @@ fn figures(svg: &mut Svg, plan: &Plan, light: &budgets::physics::Light, y: f64) 
     at
 }
 
-fn title_block(svg: &mut Svg, plan: &Plan, y: f64) -> f64 {
-    svg.rect((30.0, y), (PAGE_WIDTH - 60.0, 34.0), 1.0, Ink::Ink, None);
-    svg.text((40.0, y + 21.0), Face::USUAL.bold(), &short(&plan.name, 44));
-    let revision = if plan.revision.is_empty() {
-        String::new()
-    } else {
-        format!("rev {} · ", short(&plan.revision, 8))
-    };
-    svg.text(
-        (PAGE_WIDTH - 40.0, y + 21.0),
-        Face::SMALL.anchor(Anchor::End),
-        &format!("{revision}light by day and hour · {}", short(&plan.source.name, 44)),
-    );
-    y + 34.0
-}
-
 fn lux(lux: f64) -> String {
     if lux >= 1e5 { "more than any lamp gives".into() } else { quantity::show(lux, "lx") }
 }
@@ -227,13 +209,6 @@ fn compass(facing_rad: f64) -> String {
 fn latitude(latitude_rad: f64) -> String {
     let degrees = latitude_rad.to_degrees();
     format!("{:.0}° {}", degrees.abs(), if degrees < 0.0 { "south" } else { "north" })
-}
-
-fn short(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_string();
-    }
-    text.chars().take(most.saturating_sub(1)).chain(['…']).collect()
 }
 
 #[cfg(test)]

@@ -1,0 +1,103 @@
+//! The frame that every drawing of a station shares: its head line and its title block.
+//!
+//! A sheet that has left its folder still says what it shows, of which station, in which revision and with which
+//! verdict. No date stands on it: the same plan gives the same sheet.
+
+use crate::svg::{Face, Ink, PAGE_WIDTH, Svg};
+use station::plan::Plan;
+
+/// Left and right of everything.
+pub(crate) const MARGIN: f64 = 30.0;
+/// Height of a line of the title block.
+const CELL: f64 = 33.0;
+
+/// What a title block says.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Title<'a> {
+    /// The station, or the file where it has no name.
+    pub(crate) station: &'a str,
+    /// The file of its plan.
+    pub(crate) file: &'a str,
+    /// Revision of the plan; empty where it has none.
+    pub(crate) revision: &'a str,
+    /// What is drawn, in a few words.
+    pub(crate) drawing: &'a str,
+    /// `1:20`; `None` for a drawing without scale.
+    pub(crate) scale: Option<&'a str>,
+    /// The verdict on what is drawn, in words.
+    pub(crate) verdict: &'a str,
+}
+
+impl<'a> Title<'a> {
+    /// The title of a drawing of this plan.
+    pub(crate) fn of(plan: &'a Plan, drawing: &'a str, verdict: &'a str) -> Self {
+        let file = plan.source.name.as_str();
+        let station = if plan.name.is_empty() { file } else { plan.name.as_str() };
+        Self { station, file, revision: &plan.revision, drawing, scale: None, verdict }
+    }
+}
+
+/// The station's name in large letters and one line on what is drawn; the lowest point.
+pub(crate) fn head(svg: &mut Svg, title: &Title<'_>, says: &str) -> f64 {
+    svg.text((MARGIN, 40.0), Face { size: 17.0, ..Face::USUAL }.bold(), &short(title.station, 60));
+    svg.text((MARGIN, 57.0), Face::SMALL, &short(says, 128));
+    62.0
+}
+
+/// The title block with its upper edge at `y`; its lower edge.
+pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
+    let width = PAGE_WIDTH - 2.0 * MARGIN;
+    let or_none = |text: &str, most| if text.is_empty() { "–".to_string() } else { short(text, most) };
+    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 24));
+    let rows = [
+        vec![(0.62, "station", or_none(title.station, 62)), (0.38, "verdict", or_none(title.verdict, 36))],
+        vec![
+            (0.41, "drawing", or_none(title.drawing, 40)),
+            (0.1, "scale", or_none(title.scale.unwrap_or("none"), 9)),
+            (0.11, "revision", or_none(title.revision, 9)),
+            (0.38, "made by", made),
+        ],
+    ];
+    let mut at = y;
+    for row in rows {
+        let mut x = MARGIN;
+        for (share, head, says) in row {
+            svg.rect((x, at), (share * width, CELL), 1.0, Ink::Ink, None);
+            svg.text((x + 7.0, at + 12.0), Face::SMALL, head);
+            svg.text((x + 7.0, at + 26.0), Face::USUAL.bold(), &says);
+            x += share * width;
+        }
+        at += CELL;
+    }
+    at
+}
+
+/// Cut to `most` letters, with three points.
+pub(crate) fn short(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_string();
+    }
+    text.chars().take(most.saturating_sub(1)).chain(['…']).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use station::sheets::Library;
+    use station::text::Source;
+
+    #[test]
+    fn a_title_names_the_file_where_the_plan_has_no_name_and_stays_in_its_cells() {
+        let text = "[board]\nsheet = \"wren\"\n";
+        let plan = Plan::read(Source::new("gate.toml", text), &Library::shipped()).unwrap();
+        let title = Title { scale: Some("1:20"), ..Title::of(&plan, "elevation", "fits") };
+        let mut svg = Svg::default();
+        assert!(title_block(&mut svg, &title, 100.0) > 160.0);
+        let drawn = svg.finish(200.0, "", "");
+        for says in ["gate.toml", "elevation", "1:20", "fits", "Doorwright"] {
+            assert!(drawn.contains(says), "{says}");
+        }
+        assert_eq!(short("gate", 4), "gate");
+        assert_eq!(short("gates", 4), "gat…");
+    }
+}
