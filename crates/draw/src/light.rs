@@ -6,8 +6,9 @@
 
 use crate::sheet::{self, Title};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
-use budgets::physics::{Engine, Hoisted, Lit};
-use models::luck::Luck;
+use budgets::assessment::Assessment;
+use budgets::physics::Lit;
+use budgets::series::{self, Why};
 use station::plan::Plan;
 
 const LEFT: f64 = 74.0;
@@ -44,16 +45,16 @@ const KINDS: [(Lit, Option<Tone>, &str); 5] = [
     (Lit::Dark, Some(Tone::Dark), "nobody: too dark"),
 ];
 
-/// The chart, as SVG; `None` where the plan does not tell where the wall faces.
+/// The chart, as SVG.
 ///
 /// Cost: some 30 ms, since it makes the year by quarter hours.
-pub fn svg(plan: &Plan) -> Option<String> {
-    let hoisted = Hoisted::default();
-    let mut engine = Engine::new(&plan.station, &plan.parts, &hoisted, Luck::Mean);
-    let chart = engine.light_chart(&plan.station)?;
-    let light = engine.light(&plan.station);
-    let title = Title::of(plan, "light by day and hour", "");
-    let name = title.station;
+///
+/// # Errors
+/// A sentence: why there is none.
+pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
+    let (chart, light) = series::light(plan)?;
+    let verdict = sheet::verdict(assessment, "light");
+    let title = Title::of(plan, "light by day and hour", &verdict);
     let mut svg = Svg::default();
     let says = "Light on a caller's face, by day of the year and hour of the day, local standard time";
     sheet::head(&mut svg, &title, says);
@@ -98,7 +99,8 @@ pub fn svg(plan: &Plan) -> Option<String> {
         percent(light.told[0].calls),
         percent(light.told[1].calls)
     );
-    Some(svg.finish(at + 24.0, &format!("Light at {name}, by day and hour"), &told))
+    let name = format!("Light at {}, by day and hour", title.station);
+    Ok(svg.finish(at + 24.0, &name, &told))
 }
 
 /// Runs of slots of one day for which a condition holds: day, first slot, slot after the last.

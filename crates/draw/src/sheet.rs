@@ -3,11 +3,16 @@
 //! A sheet that has left its folder still says what it shows, of which station, in which revision and with which
 //! verdict. No date stands on it: the same plan gives the same sheet.
 
-use crate::svg::{Face, Ink, PAGE_WIDTH, Svg};
+use crate::board::word;
+use crate::svg::{Face, Ink, PAGE_WIDTH, Svg, USUAL};
+use crate::wrap::wrapped;
+use budgets::assessment::{Assessment, Figure};
 use station::plan::Plan;
 
 /// Left and right of everything.
 pub(crate) const MARGIN: f64 = 30.0;
+/// Width of a letter of small text, in units: wide faces have 0.6 of its height.
+pub(crate) const LETTER: f64 = 0.6 * crate::svg::SMALL;
 /// Height of a line of the title block.
 const CELL: f64 = 33.0;
 
@@ -68,6 +73,37 @@ pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
             x += share * width;
         }
         at += CELL;
+    }
+    at
+}
+
+/// A budget's verdict in the words of faces: `heat: tight`; empty where it has no row.
+pub(crate) fn verdict(assessment: &Assessment, budget: &str) -> String {
+    let row = assessment.budgets.iter().find(|row| row.name == budget);
+    row.map_or(String::new(), |row| format!("{budget}: {}", word(row.verdict)))
+}
+
+/// A figure of the assessment by its name.
+pub(crate) fn figure<'a>(assessment: &'a Assessment, name: &str) -> Option<&'a Figure> {
+    assessment.budgets.iter().flat_map(|budget| &budget.figures).find(|figure| figure.name == name)
+}
+
+/// A value with its unit; in words what is no number or has no end.
+pub(crate) fn told(value: f64, unit: &str) -> String {
+    match value {
+        value if value.is_nan() => "not known".into(),
+        value if value.is_infinite() => "without end".into(),
+        value => quantity::show(value, unit).replace('-', "−"),
+    }
+}
+
+/// Lines of small text below one another, wrapped to the page; the next free baseline.
+pub(crate) fn notes(svg: &mut Svg, lines: &[String], y: f64) -> f64 {
+    let letters = ((PAGE_WIDTH - 2.0 * MARGIN) / (0.58 * USUAL)) as usize;
+    let mut at = y;
+    for line in lines.iter().flat_map(|line| wrapped(line, letters)) {
+        svg.text((MARGIN, at), Face::USUAL, &line);
+        at += 15.0;
     }
     at
 }

@@ -154,12 +154,29 @@ impl Svg {
         self.stroke(points, weight, ink, " stroke-dasharray=\"5 4\"");
     }
 
+    /// The same, dotted.
+    pub fn dotted(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink) {
+        self.stroke(points, weight, ink, " stroke-dasharray=\"1.5 3\"");
+    }
+
+    /// An area between points, of one tone, without an outline.
+    pub fn area(&mut self, points: &[(f64, f64)], tone: Tone) {
+        let points = joined(points);
+        if !points.is_empty() {
+            let fill = self.fill(tone);
+            let _ = writeln!(self.body, "<polygon points=\"{points}\" fill=\"{fill}\"/>");
+        }
+    }
+
     fn stroke(&mut self, points: &[(f64, f64)], weight: f64, ink: Ink, more: &str) {
-        let points: Vec<String> = points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect();
+        let points = joined(points);
+        if points.is_empty() {
+            return;
+        }
         let _ = writeln!(
             self.body,
             "<polyline points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"{more}/>",
-            points.join(" "),
+            points,
             ink.colour()
         );
     }
@@ -183,22 +200,27 @@ impl Svg {
 
     /// Many boxes of one tone as one path: corner and size of each.
     pub fn cells(&mut self, tone: Tone, boxes: impl Iterator<Item = ((f64, f64), (f64, f64))>) {
-        if !self.body.contains("<pattern") {
-            self.body.push_str(PATTERNS);
-        }
         let mut path = String::new();
         for ((x, y), (width, height)) in boxes {
             let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
         }
-        let fill = match tone {
+        if !path.is_empty() {
+            let fill = self.fill(tone);
+            let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
+        }
+    }
+
+    /// A tone as a fill; its patterns are told at the first use.
+    fn fill(&mut self, tone: Tone) -> &'static str {
+        if !self.body.contains("<pattern") {
+            self.body.push_str(PATTERNS);
+        }
+        match tone {
             Tone::Hatch => "url(#hatch)",
             Tone::Light => "#B9AF9C",
             Tone::Middle => "url(#dense)",
             Tone::Dark => Ink::Ink.colour(),
             Tone::Accent => Ink::Accent.colour(),
-        };
-        if !path.is_empty() {
-            let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
         }
     }
 
@@ -217,7 +239,8 @@ impl Svg {
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title desc\" \
              viewBox=\"0 0 {PAGE_WIDTH} {height:.0}\" width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" \
-             font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\">\n\
+             font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\" \
+             style=\"font-variant-numeric: tabular-nums\">\n\
              <title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
              <rect width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" fill=\"{}\"/>\n{}</svg>\n",
             escaped(title),
@@ -228,8 +251,14 @@ impl Svg {
     }
 }
 
+/// Points as SVG writes them; one that is no number is left out.
+fn joined(points: &[(f64, f64)]) -> String {
+    let known = points.iter().filter(|(x, y)| x.is_finite() && y.is_finite());
+    known.map(|(x, y)| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
+}
+
 /// Text for XML: marks escaped, characters that XML 1.0 does not allow left out.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

@@ -4,6 +4,12 @@
 //! moves them by what is warmer there and settles its own network in them. Left out: heat that a lamp or the radio
 //! carries outside (all power of the rail stays in the case), and wind.
 
+mod course;
+
+pub use course::{HeatCourse, HeatHour};
+
+pub(super) use course::course;
+
 use super::electric::{self, Currents};
 use models::heat::case::{Board, Case, Inner, Loads, Outside, Vent};
 use models::heat::dew::{Dew, Window};
