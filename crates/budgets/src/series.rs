@@ -226,8 +226,14 @@ pub fn what_still_works(plan: &Plan) -> Result<Vec<WorksRow>, Why> {
     let house = House { release: locked.then_some(ReleaseFeed::Mains), ..house(&key) };
     let mut rows = vec![row(s, house, None, None)];
     for (part, hours) in Part::ALL.into_iter().zip(down_h(&s.notice, &s.net)) {
-        // Without cells there are none that could be empty.
-        if part != Part::Cell || s.supply.kind == SupplyKind::Cells {
+        let there = match part {
+            // Without cells there are none that could be empty.
+            Part::Cell => s.supply.kind == SupplyKind::Cells,
+            // It runs on the server, whose hours a plan tells with it.
+            Part::Broker => false,
+            _ => true,
+        };
+        if there {
             rows.push(row(s, house, Some(part), Some(hours)));
         }
     }

@@ -47,10 +47,10 @@ pub struct CheckArgs {
     #[arg(long)]
     best: bool,
     /// Tells what still works when the power, the router or another part is down.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "fix_with")]
     works: bool,
     /// Draws the assessment into this folder: SVG files, and a page that shows them all for printing.
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", conflicts_with = "fix_with")]
     drawings: Option<PathBuf>,
     /// Does not look for remedies (quicker).
     #[arg(long)]
@@ -108,7 +108,7 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
         }
         match &works {
             Some(Ok(rows)) => print!("{}", draw::works::text(rows)),
-            Some(Err(why)) => eprintln!("no works: {why}"),
+            Some(Err(why)) => eprintln!("What still works cannot be told: {why}."),
             None => {}
         }
     }
@@ -123,11 +123,15 @@ fn write_drawings(plan: &Plan, assessment: &Assessment, folder: &Path) -> Result
     })?;
     let drawings = drawings::all(plan, assessment);
     for drawing in &drawings {
+        let file = folder.join(drawing.file());
         match &drawing.svg {
             Ok(svg) => {
-                let file = folder.join(drawing.file());
                 load::write(&file, svg)?;
                 eprintln!("Written: {}", file.display());
+            }
+            // Never removed: it may be somebody's last copy. But it is not of this plan as it stands.
+            Err(why) if file.exists() => {
+                eprintln!("no {}: {why}; {} is of an earlier check", drawing.name, file.display());
             }
             Err(why) => eprintln!("no {}: {why}", drawing.name),
         }

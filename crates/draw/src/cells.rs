@@ -15,7 +15,7 @@ use station::plan::Plan;
 pub const LEFT: f64 = 74.0;
 /// Right end of the time axis.
 pub const RIGHT: f64 = PAGE_WIDTH - MARGIN;
-const TOP: f64 = 156.0;
+const TOP: f64 = 164.0;
 const HEIGHT: f64 = 250.0;
 const MONTHS: [&str; 12] =
     ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
@@ -55,9 +55,9 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
         "Charge left in the cells from the first of January on; {builds}, each with its own weather and callers"
     );
     sheet::head(&mut svg, &title, &says);
-    let mut y = fan(&mut svg, &charge) + 46.0;
+    let mut y = fan(&mut svg, &charge) + 26.0;
     if let Some(months) = &charge.months {
-        y = by_month(&mut svg, months, y + 20.0) + 40.0;
+        y = by_month(&mut svg, months, y + 14.0) + 54.0;
     }
     let lines = sentences(&charge);
     y = sheet::notes(&mut svg, &lines, y);
@@ -71,6 +71,7 @@ pub fn horizon_s(charge: &Charge) -> f64 {
 }
 
 fn fan(svg: &mut Svg, charge: &Charge) -> f64 {
+    svg.text((MARGIN, TOP - 80.0), Face::USUAL.bold(), "Charge left, in per cent of a full pack");
     let time = Axis::linear([0.0, horizon_s(charge)], [LEFT, RIGHT]);
     let soc = Axis::linear([0.0, 1.0], [TOP + HEIGHT, TOP]);
     let line = |at: usize| {
@@ -87,15 +88,12 @@ fn fan(svg: &mut Svg, charge: &Charge) -> f64 {
     let [low, middle, high] = [line(0), line(1), line(2)];
     let floor = |end_s: f64| (time.at(end_s), soc.at(0.0));
     let mut band = high.clone();
-    if dies(2) {
-        band.push(floor(charge.ends_s[2]));
-    }
     if dies(0) {
-        band.push(floor(charge.ends_s[0]));
+        band.extend([floor(charge.ends_s[2]), floor(charge.ends_s[0])]);
     }
     band.extend(low.iter().rev());
     svg.area(&band, Tone::Hatch);
-    axis::upright(svg, &Axis::linear([0.0, 100.0], [TOP + HEIGHT, TOP]), (LEFT, RIGHT), 5, "charge left, %");
+    axis::upright(svg, &Axis::linear([0.0, 100.0], [TOP + HEIGHT, TOP]), (LEFT, RIGHT), 5, "%");
     months_axis(svg, &time, charge);
     svg.line(&low, 1.1, Ink::Ink);
     svg.line(&high, 1.1, Ink::Ink);
@@ -114,19 +112,23 @@ fn fan(svg: &mut Svg, charge: &Charge) -> f64 {
     let wanted = (charge.wanted_s > 0.0 && time.holds(charge.wanted_s))
         .then(|| (charge.wanted_s, Vec::new(), format!("wanted: {}", days(charge.wanted_s)), Ink::Accent));
     let ends = [of(0, "5 of 100"), of(1, "half of the"), of(2, "95 of 100"), wanted];
-    for (row, (end_s, points, words, ink)) in (0..).zip(ends.into_iter().flatten()) {
-        let (x, label_y) = (time.at(end_s), TOP - 62.0 + 14.0 * f64::from(row));
-        let lower =
-            if ink == Ink::Accent { TOP + HEIGHT } else { points.last().map_or(TOP, |point| point.1) };
-        svg.dashed(&[(x, label_y + 3.0), (x, lower)], if ink == Ink::Accent { 1.4 } else { 0.8 }, ink);
+    let ends: Vec<_> = ends.into_iter().flatten().collect();
+    let label_y = |row: usize| TOP - 62.0 + 15.0 * row as f64;
+    for (row, (end_s, points, _, ink)) in ends.iter().enumerate() {
+        let x = time.at(*end_s);
+        let lower = points.last().map_or(TOP + HEIGHT, |point| point.1);
+        svg.dashed(&[(x, label_y(row) - 8.0), (x, lower)], if points.is_empty() { 1.4 } else { 0.8 }, *ink);
         if let Some(&last) = points.last() {
             svg.line(&[last, (last.0, TOP + HEIGHT)], 0.8, Ink::Ink);
             svg.circle(last, 3.0, 1.0, Ink::Ink, Some(Ink::Paper));
         }
+    }
+    for (row, (end_s, _, words, ink)) in ends.iter().enumerate() {
         // The label hangs on the side where there is room.
+        let x = time.at(*end_s);
         let (at, anchor) =
             if x > 0.5 * (LEFT + RIGHT) { (x - 5.0, Anchor::End) } else { (x + 5.0, Anchor::Start) };
-        svg.text((at, label_y), Face::SMALL.ink(ink).anchor(anchor), &words);
+        svg.slip((at, label_y(row)), Face::SMALL.ink(*ink).anchor(anchor), words);
     }
     legend(svg, TOP + HEIGHT + 44.0)
 }
@@ -164,7 +166,7 @@ fn by_month(svg: &mut Svg, months: &[[f64; 12]; 3], y: f64) -> f64 {
     svg.text((MARGIN, y), Face::USUAL.bold(), "Lowest charge in each month of all years lived");
     let (top, wide) = (y + 30.0, (RIGHT - LEFT) / 12.0);
     let soc = Axis::linear([0.0, 1.0], [top + TALL, top]);
-    axis::upright(svg, &Axis::linear([0.0, 100.0], [top + TALL, top]), (LEFT, RIGHT), 5, "charge left, %");
+    axis::upright(svg, &Axis::linear([0.0, 100.0], [top + TALL, top]), (LEFT, RIGHT), 5, "%");
     let worst = worst_month(months);
     for (at, name) in MONTHS.iter().enumerate() {
         let x = LEFT + wide * at as f64;
@@ -194,16 +196,26 @@ fn worst_month(months: &[[f64; 12]; 3]) -> Option<usize> {
 
 fn sentences(charge: &Charge) -> Vec<String> {
     let [low, middle, high] = charge.ends_s;
-    let years = charge.horizon_s;
-    let until =
-        |end_s: f64| if end_s >= years { format!("longer than {}", days(years)) } else { days(end_s) };
-    let mut lines = vec![format!(
-        "Half of such builds last {}; 5 of 100 stop within {}, 95 of 100 within {}. {} is wanted.",
-        until(middle),
-        until(low),
-        until(high),
-        days(charge.wanted_s)
-    )];
+    let whole = charge.horizon_s;
+    let lasts = |end_s: f64| if end_s >= whole { format!("more than {}", days(whole)) } else { days(end_s) };
+    let outlasts = |share: &str, end_s: f64| {
+        if end_s >= whole {
+            format!("{share} run on after {}", days(whole))
+        } else {
+            format!("{share} stop within {}", days(end_s))
+        }
+    };
+    let mut lines = vec![if charge.builds == 1 {
+        format!("With every value as stated it lasts {}; {} is wanted.", lasts(middle), days(charge.wanted_s))
+    } else {
+        format!(
+            "Half of such builds last {} or more; {}; {}. {} is wanted.",
+            lasts(middle),
+            outlasts("5 of 100", low),
+            if high >= whole { outlasts("at least 5 of 100", high) } else { outlasts("95 of 100", high) },
+            days(charge.wanted_s)
+        )
+    }];
     lines.push("A build stops when a transmit burst pulls the cold cells below what the board needs: some charge stays in them.".into());
     if let Some(worst) = charge.months.as_ref().and_then(worst_month) {
         lines.push(format!("With the panel the charge is lowest in {}.", MONTH_NAMES[worst]));

@@ -117,15 +117,16 @@ fn limits(svg: &mut Svg, feed: &FeedSeries, volts: &Axis, bottom: f64) {
     svg.cells(Tone::Hatch, std::iter::once(((LEFT, TOP - 4.0), (rail - LEFT, bottom - TOP + 4.0))));
     svg.line(&[(rail, TOP - 4.0), (rail, bottom)], 1.0, Ink::Accent);
     svg.dashed(&[(board, TOP - 4.0), (board, bottom)], 1.4, Ink::Accent);
-    let words = [
+    let mut words = [
         (rail, format!("rail down below {}", told(feed.least_rail_v, "V"))),
         (board, format!("board down below {}", told(feed.least_board_v, "V"))),
     ];
-    for (row, (x, words)) in (0..).zip(words) {
-        let y = TOP - 24.0 + 14.0 * f64::from(row);
-        let (at, anchor) = if x > 0.6 * RIGHT { (x - 5.0, Anchor::End) } else { (x + 5.0, Anchor::Start) };
-        svg.line(&[(x, y - 6.0), (x, TOP - 4.0)], 0.6, Ink::Accent);
-        svg.text((at, y), Face::SMALL.ink(Ink::Accent).anchor(anchor), &words);
+    // Labels hang to either side, that of the higher limit to the right: with a boosting regulator it is the rail's.
+    words.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let sides = [(-5.0, Anchor::End), (5.0, Anchor::Start)];
+    for ((x, words), (aside, anchor)) in words.into_iter().zip(sides) {
+        svg.line(&[(x, TOP - 32.0), (x, TOP - 4.0)], 0.6, Ink::Accent);
+        svg.text((x + aside, TOP - 26.0), Face::SMALL.ink(Ink::Accent).anchor(anchor), &words);
     }
 }
 
@@ -139,12 +140,12 @@ fn legend(svg: &mut Svg, y: f64, guard: &str) -> f64 {
     let middle = y - 3.5;
     mark(svg, "source", &|svg, x| svg.circle((x + 12.0, middle), 4.0, 1.2, Ink::Ink, Some(Ink::Paper)));
     mark(svg, &format!("lost in the {guard}"), &|svg, x| {
-        svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink)
+        svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink);
     });
     mark(svg, "lost in the run", &|svg, x| svg.line(&[(x, middle), (x + 24.0, middle)], 4.0, Ink::Ink));
     mark(svg, "board", &|svg, x| svg.circle((x + 12.0, middle), 4.0, 1.2, Ink::Ink, Some(Ink::Ink)));
     mark(svg, "rail", &|svg, x| {
-        svg.rect((x + 8.5, middle - 3.5), (7.0, 7.0), 1.2, Ink::Ink, Some(Ink::Paper))
+        svg.rect((x + 8.5, middle - 3.5), (7.0, 7.0), 1.2, Ink::Ink, Some(Ink::Paper));
     });
     mark(svg, "board, 5 to 95 of 100 builds", &|svg, x| {
         svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink);

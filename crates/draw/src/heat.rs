@@ -67,7 +67,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     );
     let range = range_c(&heat);
     day(&mut svg, &heat, range);
-    let top = DAY_TOP + HEIGHT + 88.0;
+    let top = DAY_TOP + HEIGHT + 96.0;
     call(&mut svg, &heat, range, top);
     let lines = sentences(&heat);
     let y = sheet::notes(&mut svg, &lines, top + HEIGHT + 52.0);
@@ -183,14 +183,23 @@ fn call(svg: &mut Svg, heat: &HeatCourse, range: [f64; 2], top: f64) {
     curves(svg, &degrees, points, &mut all, heat.cells);
     let mut marks = vec![(heat.call_s, format!("a call, {}", told(heat.call_s, "s")), Ink::Ink)];
     if heat.first.is_some() {
-        marks.push((heat.stream_s, format!("limit after {}", told(heat.stream_s, "s")), Ink::Accent));
+        let words = if heat.stream_s > 0.0 {
+            format!("a limit after {}", told(heat.stream_s, "s"))
+        } else {
+            "beyond a limit at rest already".into()
+        };
+        marks.push((heat.stream_s, words, Ink::Accent));
     }
-    for (row, (time_s, words, ink)) in (0..).zip(marks) {
-        let (x, y) = (minutes.at(time_s / 60.0), top - 20.0 + 12.0 * f64::from(row));
-        svg.dashed(&[(x, y - 6.0), (x, top + HEIGHT)], 0.9, ink);
+    let place = |row: usize, time_s: f64| (minutes.at(time_s / 60.0), top - 20.0 + 14.0 * row as f64);
+    for (row, (time_s, _, ink)) in marks.iter().enumerate() {
+        let (x, y) = place(row, *time_s);
+        svg.dashed(&[(x, y - 6.0), (x, top + HEIGHT)], 0.9, *ink);
+    }
+    for (row, (time_s, words, ink)) in marks.into_iter().enumerate() {
+        let (x, y) = place(row, time_s);
         let far = x > 0.7 * RIGHT;
         let anchor = if far { crate::svg::Anchor::End } else { crate::svg::Anchor::Start };
-        svg.text((if far { x - 4.0 } else { x + 4.0 }, y), Face::SMALL.ink(ink).anchor(anchor), &words);
+        svg.slip((if far { x - 4.0 } else { x + 4.0 }, y), Face::SMALL.ink(ink).anchor(anchor), &words);
     }
     let ticks = minutes.ticks(10);
     let words: Vec<(f64, String)> = ticks.iter().map(|&tick| (tick, axis::plain(tick, &ticks))).collect();
@@ -212,6 +221,9 @@ fn sentences(heat: &HeatCourse) -> Vec<String> {
         )
     })];
     lines.push(match heat.first {
+        Some(part) if heat.stream_s <= 0.0 => {
+            format!("In that hour {} is beyond its limit already at rest.", part_words(part))
+        }
         Some(part) => format!(
             "Streaming on and on, {} reaches its limit first, after {}.",
             part_words(part),

@@ -3,8 +3,7 @@
 //! Each row has a scale of its own, since volts and bytes have none in common: its numbers stand beside it. What does
 //! not fit is told in words before any bar, and lies on the other side of the limit. Reads an assessment alone.
 
-use crate::board::word;
-use crate::sheet::{self, LETTER, MARGIN, Title, short};
+use crate::sheet::{self, LETTER, MARGIN, Title, short, word};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use crate::terminal::shown;
 use crate::wrap::wrapped;
@@ -12,18 +11,22 @@ use budgets::assessment::{Assessment, Figure};
 use station::plan::Plan;
 
 /// Where the limit of every row lies.
-pub const LIMIT_X: f64 = 322.0;
+pub const LIMIT_X: f64 = 330.0;
 /// Room for what is short, and for what is left.
-const SHORT: f64 = 66.0;
-const LEFT: f64 = 132.0;
+const SHORT: f64 = 58.0;
+const LEFT: f64 = 116.0;
 const ROW: f64 = 17.0;
+/// Least length of a bar that has any.
+const LEAST: f64 = 5.0;
 /// Half the height of a bar.
 const HALF: f64 = 4.0;
-const TITLE: usize = 38;
+const TITLE: usize = 43;
+/// Width of the verdicts' column.
+const VERDICT: f64 = 86.0;
 
 /// The drawing, as SVG.
 pub fn svg(plan: &Plan, a: &Assessment) -> String {
-    let verdict = word(a.verdict);
+    let verdict = word("", a.verdict);
     let title = Title::of(plan, "room of every figure", verdict);
     let mut svg = Svg::default();
     let builds = if a.draws == 0 {
@@ -47,7 +50,7 @@ pub fn svg(plan: &Plan, a: &Assessment) -> String {
         let first = y + 4.0;
         for figure in rows() {
             y += ROW;
-            row(&mut svg, figure, y);
+            row(&mut svg, budget.name, figure, y);
         }
         svg.line(&[(LIMIT_X, first), (LIMIT_X, y + 5.0)], 1.4, Ink::Ink);
     }
@@ -100,8 +103,8 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
     svg.text((LIMIT_X, at), Face::SMALL.anchor(Anchor::Middle), "limit");
     svg.text((LIMIT_X - 26.0, at), Face::SMALL.anchor(Anchor::End), "◂ short");
     svg.text((LIMIT_X + 26.0, at), Face::SMALL, "room ▸");
-    svg.text((LIMIT_X + LEFT + 14.0, at), Face::SMALL, "median, limit");
-    svg.text((PAGE_WIDTH - MARGIN - 76.0, at), Face::SMALL.anchor(Anchor::End), "median room");
+    svg.text((LIMIT_X + LEFT + 8.0, at), Face::SMALL, "median, limit");
+    svg.text((PAGE_WIDTH - MARGIN - VERDICT, at), Face::SMALL.anchor(Anchor::End), "median room");
     svg.text((PAGE_WIDTH - MARGIN, at), Face::SMALL.anchor(Anchor::End), "verdict");
     at
 }
@@ -116,15 +119,22 @@ pub fn scale(figure: &Figure) -> f64 {
     let least = ends.into_iter().fold(0.0, f64::min);
     let fills = |room: f64, width: f64| if room > 0.0 { width / room } else { f64::INFINITY };
     let scale = fills(most, LEFT).min(fills(-least, SHORT));
+    // A tail however long leaves something of the bar: it is cut at the paper's end, with an arrow.
+    let scale = if margin == 0.0 { scale } else { scale.max(LEAST / margin.abs()) };
     if scale.is_finite() { scale } else { 0.0 }
 }
 
-fn row(svg: &mut Svg, figure: &Figure, y: f64) {
+/// Where a room lies on the paper, at the end of its side where it is beyond.
+pub fn place(room: f64, scale: f64) -> f64 {
+    LIMIT_X + (room * scale).clamp(-SHORT, LEFT)
+}
+
+fn row(svg: &mut Svg, budget: &str, figure: &Figure, y: f64) {
     let verdict = figure.verdict.unwrap_or("unknown");
     let over = verdict == "over";
     let ink = if over { Ink::Accent } else { Ink::Ink };
-    svg.text((MARGIN + 8.0, y), Face::SMALL.ink(ink), &short(figure.title.trim(), TITLE));
-    let words = if figure.on_assumptions { "tight, assumed" } else { word(verdict) };
+    svg.text((MARGIN + 6.0, y), Face::SMALL.ink(ink), &short(figure.title.trim(), TITLE));
+    let words = if figure.on_assumptions { "tight, assumed" } else { word(budget, verdict) };
     let face = Face::SMALL.ink(ink).anchor(Anchor::End);
     let face = if verdict == "fits" { face } else { face.bold() };
     svg.text((PAGE_WIDTH - MARGIN, y), face, words);
@@ -134,7 +144,7 @@ fn row(svg: &mut Svg, figure: &Figure, y: f64) {
     };
     let middle = y - 4.0;
     let scale = scale(figure);
-    let x = |room: f64| LIMIT_X + room * scale;
+    let x = |room: f64| place(room, scale);
     // None may be there, and none is: the room is whole.
     let full = margin == 0.0 && figure.limit == Some(0.0) && !over;
     let end = if full { LIMIT_X + LEFT } else { x(margin) };
@@ -143,6 +153,14 @@ fn row(svg: &mut Svg, figure: &Figure, y: f64) {
         && (high - low) * scale > 0.5
     {
         whisker(svg, (x(low), x(high)), middle);
+        if low * scale < -SHORT - 0.1 {
+            let end = LIMIT_X - SHORT;
+            svg.area(&[(end - 6.0, middle), (end, middle - 3.5), (end, middle + 3.5)], Tone::Dark);
+        }
+        if high * scale > LEFT + 0.1 {
+            let end = LIMIT_X + LEFT;
+            svg.area(&[(end + 6.0, middle), (end, middle - 3.5), (end, middle + 3.5)], Tone::Dark);
+        }
     }
     if let Some(room) = figure.margin_wanted.filter(|room| *room > 0.0) {
         wanted(svg, x(room), middle);
@@ -153,11 +171,11 @@ fn row(svg: &mut Svg, figure: &Figure, y: f64) {
     });
     let beyond = if figure.censored.is_some() && figure.value >= figure.high { "over " } else { "" };
     let value = figure.value.map_or("not known".into(), |value| shown(figure.name, value, figure.unit));
-    let numbers = LIMIT_X + LEFT + 14.0;
+    let numbers = LIMIT_X + LEFT + 8.0;
     let room = shown(figure.name, margin, figure.unit);
     let room = room.replace('-', "−");
-    let room_x = PAGE_WIDTH - MARGIN - 76.0;
-    let letters = ((room_x - numbers) / LETTER) as usize;
+    let room_x = PAGE_WIDTH - MARGIN - VERDICT;
+    let letters = ((room_x - numbers) / (0.96 * LETTER)) as usize;
     let text = short(&format!("{beyond}{value}{limit}"), letters.saturating_sub(room.chars().count() + 1));
     svg.text((numbers, y), Face::SMALL.ink(Ink::Ink), &text.replace('-', "−"));
     svg.text((room_x, y), Face::SMALL.ink(ink).anchor(Anchor::End), &room);

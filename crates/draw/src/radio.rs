@@ -39,7 +39,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     let building = plan.station.radio.building;
     let y = direction(&mut svg, &path, true, &dbm, building, wanted_db, 84.0);
     let y = direction(&mut svg, &path, false, &dbm, building, wanted_db, y + 30.0);
-    let y = legend(&mut svg, y + 20.0);
+    let y = legend(&mut svg, y + 32.0);
     let lines = sentences(&path, wanted_db);
     let y = sheet::notes(&mut svg, &lines, y + 24.0);
     let y = sheet::title_block(&mut svg, &title, y + 8.0);
@@ -47,7 +47,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
 }
 
 /// Levels on the paper, dBm.
-pub fn axis_of(path: &RadioPath) -> Axis {
+pub(crate) fn axis_of(path: &RadioPath) -> Axis {
     let ends =
         [path.down, path.up].map(|way| [way.sent_dbm, way.arrives_dbm - 2.0 * path.fading_db, way.needs_dbm]);
     let gains: f64 = path.steps.iter().map(|(_, change)| change.max(0.0)).sum();
@@ -125,10 +125,11 @@ fn room(svg: &mut Svg, way: RadioWay, dbm: &Axis, wanted_db: Option<f64>, (top, 
         let x = dbm.at(way.needs_dbm + wanted);
         svg.area(&[(x, y - 1.0), (x - 4.0, y - 8.0), (x + 4.0, y - 8.0)], Tone::Dark);
     }
-    let words = format!("needed {}, room", level_words(way.needs_dbm));
+    let lead = if room_db < 0.0 { "short by" } else { "room" };
+    let words = format!("needed {}, {lead}", level_words(way.needs_dbm));
     let face = Face::SMALL.ink(ink);
     svg.text((MARGIN + 8.0, y + 3.5), if short { face.bold() } else { face }, &words);
-    svg.text((PAGE_WIDTH - MARGIN, y + 3.5), face.bold().anchor(Anchor::End), &db_words(room_db));
+    svg.text((PAGE_WIDTH - MARGIN, y + 3.5), face.bold().anchor(Anchor::End), &db_words(room_db.abs()));
 }
 
 fn point(svg: &mut Svg, x: f64, y: f64) {
@@ -180,13 +181,16 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
 fn sentences(path: &RadioPath, wanted_db: Option<f64>) -> Vec<String> {
     let room = |way: RadioWay| way.arrives_dbm - way.needs_dbm;
     let (down, up) = (room(path.down), room(path.up));
+    let words = |db: f64| {
+        if db < 0.0 { format!("{} too little", db_words(-db)) } else { format!("{} of room", db_words(db)) }
+    };
     let worse = if up < down { "up" } else { "down" };
     let wanted = wanted_db.map_or(String::new(), |wanted| format!(", {} wanted", db_words(wanted)));
     let mut lines = vec![format!(
-        "The worse way is {worse}: {} of room at the rate the stream needs (number {} of 0 to 7){wanted}; the other way has {}.",
-        db_words(down.min(up)),
+        "The worse way is {worse}: {} at the rate the stream needs (number {} of 0 to 7){wanted}; the other way has {}.",
+        words(down.min(up)),
         path.rate,
-        db_words(down.max(up))
+        words(down.max(up))
     )];
     if path.clock_loss_db > 0.0 {
         lines.push(format!(

@@ -3,8 +3,8 @@
 //! A sheet that has left its folder still says what it shows, of which station, in which revision and with which
 //! verdict. No date stands on it: the same plan gives the same sheet.
 
-use crate::board::word;
 use crate::svg::{Face, Ink, PAGE_WIDTH, Svg, USUAL};
+use crate::terminal::safety_word;
 use crate::wrap::wrapped;
 use budgets::assessment::{Assessment, Figure};
 use station::plan::Plan;
@@ -37,6 +37,8 @@ impl<'a> Title<'a> {
     /// The title of a drawing of this plan.
     pub(crate) fn of(plan: &'a Plan, drawing: &'a str, verdict: &'a str) -> Self {
         let file = plan.source.name.as_str();
+        // Where somebody keeps it is nobody's business on a sheet.
+        let file = file.rsplit(['/', '\\']).next().unwrap_or(file);
         let station = if plan.name.is_empty() { file } else { plan.name.as_str() };
         Self { station, file, revision: &plan.revision, drawing, scale: None, verdict }
     }
@@ -53,7 +55,7 @@ pub(crate) fn head(svg: &mut Svg, title: &Title<'_>, says: &str) -> f64 {
 pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
     let width = PAGE_WIDTH - 2.0 * MARGIN;
     let or_none = |text: &str, most| if text.is_empty() { "–".to_string() } else { short(text, most) };
-    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 24));
+    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 21));
     let rows = [
         vec![(0.62, "station", or_none(title.station, 62)), (0.38, "verdict", or_none(title.verdict, 36))],
         vec![
@@ -80,7 +82,18 @@ pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
 /// A budget's verdict in the words of faces: `heat: tight`; empty where it has no row.
 pub(crate) fn verdict(assessment: &Assessment, budget: &str) -> String {
     let row = assessment.budgets.iter().find(|row| row.name == budget);
-    row.map_or(String::new(), |row| format!("{budget}: {}", word(row.verdict)))
+    row.map_or(String::new(), |row| format!("{budget}: {}", word(budget, row.verdict)))
+}
+
+/// A verdict as faces say it; safety has words of its own, since it never promises.
+pub(crate) fn word(budget: &str, verdict: &str) -> &'static str {
+    match verdict {
+        verdict if budget == "safety" => safety_word(verdict),
+        "fits" => "fits",
+        "tight" => "tight",
+        "over" => "does not fit",
+        _ => "not told yet",
+    }
 }
 
 /// A figure of the assessment by its name.

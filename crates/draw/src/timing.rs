@@ -6,6 +6,7 @@
 use crate::axis::{self, Axis};
 use crate::sheet::{self, MARGIN, Title, told};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
+use crate::wrap::capital;
 use budgets::assessment::Assessment;
 use budgets::physics::{Fall, Via, Waterfall};
 use budgets::rules::percent;
@@ -27,7 +28,7 @@ const MEDIAN_X: f64 = 692.0;
 const TAIL_X: f64 = PAGE_WIDTH - MARGIN;
 
 /// The times' axis.
-pub fn time_axis() -> Axis {
+pub(crate) fn time_axis() -> Axis {
     Axis::log(ENDS_S, [LEFT, RIGHT])
 }
 
@@ -83,7 +84,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     }
     axis::level(&mut svg, &time, bottom, &ticks(), "since the press");
     let y = visitors(&mut svg, &falls, &time, bottom + 62.0);
-    let y = legend(&mut svg, y + 44.0);
+    let y = legend(&mut svg, y + 54.0);
     let lines = sentences(&falls);
     let y = sheet::notes(&mut svg, &lines, y + 24.0);
     let y = sheet::title_block(&mut svg, &title, y + 8.0);
@@ -233,7 +234,7 @@ fn sentences(falls: &Waterfall) -> Vec<String> {
         format!("Half of the presses are heard {}, 95 of 100 {}.", words(heard), words(tail)),
         format!(
             "{} of visitors are heard before they leave, {} are seen; couriers wait 12 s (5 to 35), guests 30 s (12 to 80): typical, from memory.",
-            percent(in_time),
+            capital(&percent(in_time)),
             percent(seen)
         ),
     ]

@@ -7,8 +7,8 @@ use models::timing::grid::{Grid, Times};
 use models::timing::waiting::Waiting;
 use station::choices::{Phone, Sounder};
 
-/// The times at which the share of visitors is told, s: 0.05 to 900 s, ours.
-const FIRST_S: f64 = 0.05;
+/// The times at which the share of visitors is told, s: ours.
+const FIRST_S: f64 = 0.02;
 const LAST_S: f64 = 900.0;
 const POINTS: i32 = 120;
 
