@@ -47,7 +47,7 @@ impl Axis {
     /// At most some `most` round values along a linear axis.
     pub(crate) fn ticks(&self, most: usize) -> Vec<f64> {
         let step = round_step((self.high - self.low) / most.max(1) as f64);
-        let first = (self.low / step).ceil();
+        let first = (self.low / step - 1e-9).ceil();
         let count = ((self.high / step + 1e-9).floor() - first).clamp(0.0, 200.0) as usize;
         (0..=count).map(|i| (first + i as f64) * step).collect()
     }

@@ -85,9 +85,11 @@ pub fn range_c(heat: &HeatCourse) -> [f64; 2] {
             .chain(heat.hours.iter().map(|hour| hour.air_c))
     };
     let warmest = all().fold(f64::NEG_INFINITY, f64::max);
-    let shown = limits(heat).map(|(_, limit_c, _)| limit_c).filter(|limit_c| *limit_c < warmest + FAR_K);
-    let most = shown.fold(warmest, f64::max);
-    let least = all().fold(f64::INFINITY, f64::min);
+    // A limit that is passed is always on the paper.
+    let shown: Vec<f64> =
+        limits(heat).map(|(_, limit_c, _)| limit_c).filter(|limit_c| *limit_c < warmest + FAR_K).collect();
+    let most = shown.iter().copied().fold(warmest, f64::max);
+    let least = all().chain(shown.iter().copied()).fold(f64::INFINITY, f64::min);
     [(least / 5.0).floor() * 5.0, (most / 5.0).ceil() * 5.0 + 5.0]
 }
 

@@ -58,19 +58,25 @@ pub fn svg(plan: &Plan, a: &Assessment) -> String {
     svg.finish(y + 24.0, &format!("Room of every figure of {}", title.station), &described(a))
 }
 
-/// What does not fit or is not known, in sentences.
+/// What does not fit, is not known or is short, in sentences.
 fn summary(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     let mut at = y;
-    for (verdict, lead) in [("over", "Does not fit: "), ("unknown", "Not told yet: ")] {
-        let titles =
-            a.budgets.iter().flat_map(|b| &b.figures).filter(|figure| figure.verdict == Some(verdict));
-        let titles: Vec<&str> = titles.map(|figure| figure.title).collect();
+    let groups: [(&str, Ink, &dyn Fn(&Figure) -> bool); 3] = [
+        ("Does not fit: ", Ink::Accent, &|figure| figure.verdict == Some("over")),
+        ("Not told yet: ", Ink::Ink, &|figure| figure.verdict == Some("unknown")),
+        // A cause: what it does is counted in the figure that it feeds, and that one holds.
+        ("Short, yet what hangs on it holds: ", Ink::Ink, &|figure| {
+            figure.verdict == Some("tight") && figure.margin.is_some_and(|margin| margin < 0.0)
+        }),
+    ];
+    for (lead, ink, is_in) in groups {
+        let titles = a.budgets.iter().flat_map(|b| &b.figures).filter(|figure| is_in(figure));
+        let titles: Vec<&str> = titles.map(|figure| figure.title.trim()).collect();
         if titles.is_empty() {
             continue;
         }
         let letters = ((PAGE_WIDTH - 2.0 * MARGIN) / 6.6) as usize;
         for line in wrapped(&format!("{lead}{}.", titles.join("; ")), letters) {
-            let ink = if verdict == "over" { Ink::Accent } else { Ink::Ink };
             svg.text((MARGIN, at), Face::USUAL.bold().ink(ink), &line);
             at += 15.0;
         }

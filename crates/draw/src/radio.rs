@@ -72,6 +72,7 @@ fn direction(
     };
     svg.text((MARGIN, y), Face::USUAL.bold(), head);
     let mut steps = path.steps.clone();
+    let walls = steps.iter().filter(|(meets, _)| matches!(meets, Meets::Wall(_))).count();
     if !down {
         steps.reverse();
     }
@@ -93,7 +94,7 @@ fn direction(
         let (left, width) = (before.min(dbm.at(level)), (dbm.at(level) - before).abs());
         svg.cells(Tone::Light, std::iter::once(((left, at - 4.0), (width, 8.0))));
         svg.rect((left, at - 4.0), (width, 8.0), 0.7, Ink::Ink, None);
-        label(svg, &met(meets, building), &change_words(change_db), at, true);
+        label(svg, &met(meets, building, walls), &change_words(change_db), at, true);
     }
     svg.line(&[(dbm.at(level), at), (dbm.at(level), at + ROW)], 0.6, Ink::Faint);
     at += ROW;
@@ -142,7 +143,7 @@ fn label(svg: &mut Svg, words: &str, number: &str, y: f64, inner: bool) {
     svg.text((PAGE_WIDTH - MARGIN, y + 3.5), Face::SMALL.ink(Ink::Ink).anchor(Anchor::End), number);
 }
 
-fn met(meets: Meets, building: Building) -> String {
+fn met(meets: Meets, building: Building, walls: usize) -> String {
     let through = match building {
         Building::Flat => "through a flat",
         Building::House => "through a house",
@@ -154,6 +155,7 @@ fn met(meets: Meets, building: Building) -> String {
         Meets::Distance(metres) => format!("{} {through}", sheet::told(metres, "m")),
         Meets::Floors(1) => "one floor".into(),
         Meets::Floors(count) => format!("{count} floors"),
+        Meets::Wall(_) if walls == 1 => "the wall".into(),
         Meets::Wall(number) => format!("wall {number}"),
         Meets::Foil => "foil".into(),
         Meets::Coated => "coated glass".into(),
