@@ -42,7 +42,7 @@ pub use light::{Light, LightChart, LightYear, Lit};
 pub use picture::{Frames, Rate, Room};
 pub use plate::Plate;
 pub use radio::{Air, Meets, RadioPath, RadioWay};
-pub use timing::{Fall, Known, Via, Waterfall};
+pub use timing::{Fall, Known, LONGEST_S, Via, Waterfall};
 pub use wiring::{Stop, Wiring, Wirings};
 
 pub(crate) use electric::{least_in_v, least_rail_v, reservoir, transformer};

@@ -58,14 +58,17 @@ pub fn svg(plan: &Plan, a: &Assessment) -> String {
     svg.finish(y + 24.0, &format!("Room of every figure of {}", title.station), &described(a))
 }
 
+/// A lead, its ink, and which figures it leads.
+type Group = (&'static str, Ink, fn(&Figure) -> bool);
+
 /// What does not fit, is not known or is short, in sentences.
 fn summary(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     let mut at = y;
-    let groups: [(&str, Ink, &dyn Fn(&Figure) -> bool); 3] = [
-        ("Does not fit: ", Ink::Accent, &|figure| figure.verdict == Some("over")),
-        ("Not told yet: ", Ink::Ink, &|figure| figure.verdict == Some("unknown")),
+    let groups: [Group; 3] = [
+        ("Does not fit: ", Ink::Accent, |figure| figure.verdict == Some("over")),
+        ("Not told yet: ", Ink::Ink, |figure| figure.verdict == Some("unknown")),
         // A cause: what it does is counted in the figure that it feeds, and that one holds.
-        ("Short, yet what hangs on it holds: ", Ink::Ink, &|figure| {
+        ("Short, yet what hangs on it holds: ", Ink::Ink, |figure| {
             figure.verdict == Some("tight") && figure.margin.is_some_and(|margin| margin < 0.0)
         }),
     ];

@@ -8,7 +8,7 @@ use crate::sheet::{self, MARGIN, Title, told};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use crate::wrap::capital;
 use budgets::assessment::Assessment;
-use budgets::physics::{Fall, Via, Waterfall};
+use budgets::physics::{Fall, LONGEST_S, Via, Waterfall};
 use budgets::rules::percent;
 use budgets::series::{self, Why};
 use models::timing::chain::Stage;
@@ -115,7 +115,7 @@ fn row(svg: &mut Svg, plan: &Plan, fall: &Fall, time: &Axis, y: f64) {
     numbers(svg, fall.done_s, y);
 }
 
-/// From the 5 % to the 95 % point; open at the right end where that many never are.
+/// From the 5 % to the 95 % point; open at the right end where it lies beyond.
 fn whisker(svg: &mut Svg, [low, _, high]: [f64; 3], time: &Axis, y: f64) {
     let (from, to) = (time.at(low), time.at(high));
     svg.line(&[(from, y), (to, y)], 1.1, Ink::Ink);
@@ -129,7 +129,7 @@ fn whisker(svg: &mut Svg, [low, _, high]: [f64; 3], time: &Axis, y: f64) {
 
 fn numbers(svg: &mut Svg, done_s: [f64; 3], y: f64) {
     let face = Face::SMALL.ink(Ink::Ink).anchor(Anchor::End);
-    let words = |time_s: f64| if time_s.is_finite() { told(time_s, "s") } else { "never".into() };
+    let words = |time_s: f64| if time_s < LONGEST_S { told(time_s, "s") } else { "not that day".into() };
     svg.text((MEDIAN_X, y + 3.5), face, &words(done_s[1]));
     svg.text((TAIL_X, y + 3.5), face, &words(done_s[2]));
 }
@@ -139,7 +139,7 @@ fn whole(svg: &mut Svg, words: &str, done_s: [f64; 3], wanted_s: Option<f64>, ti
     let ink = if late { Ink::Accent } else { Ink::Ink };
     svg.text((MARGIN + 8.0, y + 3.5), Face::SMALL.ink(ink).bold(), words);
     whisker(svg, done_s, time, y);
-    if done_s[1].is_finite() {
+    if done_s[1] < LONGEST_S {
         svg.circle((time.at(done_s[1]), y), 3.5, 1.2, Ink::Ink, Some(Ink::Ink));
     }
     if let Some(wanted_s) = wanted_s {
@@ -164,7 +164,7 @@ fn visitors(svg: &mut Svg, falls: &Waterfall, time: &Axis, top: f64) -> f64 {
     svg.area(&area, Tone::Hatch);
     svg.line(&curve, 2.0, Ink::Ink);
     for (at, done_s) in [falls.heard_s[1], falls.seen_s[1]].into_iter().enumerate() {
-        if done_s.is_finite() {
+        if done_s < LONGEST_S {
             let x = time.at(done_s);
             svg.dashed(&[(x, top - 6.0), (x, top + TALL)], 1.0, Ink::Ink);
             // The earlier one's word stands left of its line, the later one's right.
@@ -227,7 +227,7 @@ fn name(plan: &Plan, fall: &Fall) -> String {
 fn sentences(falls: &Waterfall) -> Vec<String> {
     let [_, heard, tail] = falls.heard_s;
     let words = |time_s: f64| {
-        if time_s.is_finite() { format!("within {}", told(time_s, "s")) } else { "never".into() }
+        if time_s < LONGEST_S { format!("within {}", told(time_s, "s")) } else { "not that day".into() }
     };
     let [in_time, seen] = falls.in_time;
     vec![

@@ -22,7 +22,7 @@ use station::choices::{Phone, Rest, Security, Sounder, SupplyKind};
 use station::fields::{self, Station};
 
 /// A time that stands for "not that day", s.
-pub(crate) const LONGEST_S: f64 = 86_400.0;
+pub const LONGEST_S: f64 = 86_400.0;
 /// Factor that holds 95 of 100 joins of one house, those aside that go badly (estimated here).
 const JOIN_FACTOR: f64 = 1.6;
 /// The same for a round trip, for what the service does and for a page's sound (estimated here from the trade's ranges).

@@ -1,6 +1,6 @@
 //! The chain of one call step by step, and who is still at the door: for a drawing, which asks for it by name.
 
-use super::{ChainKey, chain, felt_s, heard, wired};
+use super::{ChainKey, LONGEST_S, chain, felt_s, heard, wired};
 use models::timing::chain::Stage;
 use models::timing::connection::head_of_line_s;
 use models::timing::grid::{Grid, Times};
@@ -34,7 +34,8 @@ pub struct Fall {
     pub via: Via,
     /// When the step before it is done, median, s from the press.
     pub from_s: f64,
-    /// When it is done itself: 5, 50 and 95 of 100 presses, s from the press; infinite where that many never are.
+    /// When it is done itself: 5, 50 and 95 of 100 presses, s from the press; `LONGEST_S` where that
+    /// many are not that day.
     pub done_s: [f64; 3],
 }
 
@@ -61,7 +62,7 @@ pub(in crate::physics) fn waterfall(key: &ChainKey) -> Option<Waterfall> {
     let queue_s = head_of_line_s(key.frame_b, key.goodput_bit_s.max(1.0)).ok()?;
     let chain = chain(key, queue_s);
     chain.check().ok()?;
-    let quantiles = |times: &Times| [0.05, 0.5, 0.95].map(|u| times.quantile(u));
+    let quantiles = |times: &Times| [0.05, 0.5, 0.95].map(|u| times.quantile(u).min(LONGEST_S));
     let mut done = chain.done(grid).into_iter();
     let mut falls = Vec::new();
     let mut go = |steps: &mut dyn Iterator<Item = Stage>, via, start_s: f64| {
