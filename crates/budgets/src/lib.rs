@@ -14,5 +14,6 @@ pub mod physics;
 pub mod remedies;
 pub mod rule;
 pub mod rules;
+pub mod series;
 pub mod study;
 pub mod wiring;

@@ -36,19 +36,19 @@ mod site;
 mod timing;
 mod wiring;
 
-pub use electric::{Currents, Feed};
+pub use electric::{Currents, Doing, Feed, FeedPoint};
 pub use ground::Watch;
-pub use heat::Heat;
-pub use life::Life;
+pub use heat::{Heat, HeatCourse, HeatHour};
+pub use life::{Life, LifeCourse};
 pub use light::{Light, LightChart, LightYear, Lit};
 pub use picture::{Frames, Rate, Room};
 pub use plate::Plate;
-pub use radio::Air;
+pub use radio::{Air, Meets, RadioPath, RadioWay};
 use site::SiteYear;
-pub use timing::Known;
+pub use timing::{Fall, Known, LONGEST_S, Via, Waterfall};
 pub use wiring::{Stop, Wiring, Wirings};
 
-pub(crate) use electric::{least_in_v, reservoir, transformer};
+pub(crate) use electric::{least_in_v, least_rail_v, reservoir, transformer};
 pub(crate) use ground::CELLS as MASK_CELLS;
 pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
 pub(crate) use life::{RETRY_S, data, full_v};
@@ -56,7 +56,7 @@ pub(crate) use light::{NO_LIGHT_LX, wanted_share};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
 pub(crate) use plate::WINDOW;
 pub(crate) use radio::{AirKey, link, needs};
-pub(crate) use timing::ChainKey;
+pub(crate) use timing::{ChainKey, down_h, house};
 
 use models::energy::by_hand::Effect;
 use models::energy::season::Season;
@@ -299,12 +299,28 @@ impl<'p> Engine<'p> {
         self.air.get(key, |key| times.map_or(Air::NOT_KNOWN, |times| radio::air(key, times)))
     }
 
+    /// The way of the radio, loss by loss, for a drawing; `None` where the plan does not tell it.
+    pub fn radio_path(&mut self, s: &Station) -> Option<RadioPath> {
+        let times = self.airtimes()?;
+        radio::path(&AirKey::new(s, &self.frames(s)), times)
+    }
+
     /// When somebody knows of a press.
     pub fn known(&mut self, s: &Station) -> Known {
+        let key = self.chain_key(s);
+        self.known.get(key, timing::known)
+    }
+
+    /// The same step by step, for a drawing; `None` outside the model.
+    pub fn waterfall(&mut self, s: &Station) -> Option<Waterfall> {
+        timing::waterfall(&self.chain_key(s))
+    }
+
+    /// What the chain from the press to a person depends on.
+    pub(crate) fn chain_key(&mut self, s: &Station) -> ChainKey {
         let (frames, rate) = (self.frames(s), self.rate(s));
         // The nominal answer stands by itself; draws are many and have each their own spread.
-        let key = ChainKey::new(s, &frames, &rate, self.acknowledges(), self.draw.is_none());
-        self.known.get(key, timing::known)
+        ChainKey::new(s, &frames, &rate, self.acknowledges(), self.draw.is_none())
     }
 
     /// Whether the station has a lamp or tone of its own.
@@ -381,11 +397,23 @@ impl<'p> Engine<'p> {
         self.feed.get(*s, |s| electric::feed(s, &currents))
     }
 
+    /// The feed along its way, by state, for a drawing.
+    pub fn feed_along(&mut self, s: &Station) -> Vec<FeedPoint> {
+        electric::along(s, &self.currents(s), &self.feed(s))
+    }
+
     /// How long cells last.
     pub fn life(&mut self, s: &Station) -> Life {
         let currents = self.currents(s);
         let year = self.hoisted.year.get_or_init(|| life::season(self.nominal, &self.site())).as_ref();
         self.life.get((*s, self.luck), |(s, luck)| life::life(s, &currents, year, *luck))
+    }
+
+    /// The same life by its state of charge every so many days, for a drawing; `None` outside the model.
+    pub fn life_course(&mut self, s: &Station, step_days: usize) -> Option<LifeCourse> {
+        let currents = self.currents(s);
+        let year = self.hoisted.year.get_or_init(|| life::season(self.nominal, &self.site())).as_ref();
+        life::course(s, &currents, year, self.luck, step_days)
     }
 
     /// A touch of the plate.
@@ -397,13 +425,27 @@ impl<'p> Engine<'p> {
     pub fn heat(&mut self, s: &Station) -> Heat {
         let currents = self.currents(s);
         let in_v = heat::input_v(s, self.feed(s).call_v);
+        let year = self.hot_year();
+        self.heat.get(*s, |s| heat::heat(s, &currents, in_v, year))
+    }
+
+    /// The hottest day by its hours and a long call by its minutes, for a drawing; `None` where the plan does not tell
+    /// where the wall faces.
+    pub fn heat_course(&mut self, s: &Station) -> Option<HeatCourse> {
+        let currents = self.currents(s);
+        let in_v = heat::input_v(s, self.feed(s).call_v);
+        heat::course(s, &currents, in_v, self.hot_year()?)
+    }
+
+    /// The hottest days of the nominal station's year.
+    fn hot_year(&mut self) -> Option<&'p heat::HotYear> {
         let (hoisted, nominal) = (self.hoisted, self.nominal);
-        let year = hoisted.hot_year.get_or_init(|| {
+        let find = || {
             let currents = self.currents(nominal);
             let in_v = heat::input_v(nominal, self.feed(nominal).call_v);
             heat::hot_year(nominal, &self.site(), &currents, in_v)
-        });
-        self.heat.get(*s, |s| heat::heat(s, &currents, in_v, year.as_ref()))
+        };
+        hoisted.hot_year.get_or_init(find).as_ref()
     }
 
     /// The effect that moves the simulated run time most from the three-line answer, and the run time without it, s;

@@ -200,6 +200,27 @@ fn drawn(nominal: &Station, inputs: &[Input], draw: u32) -> Station {
     station
 }
 
+/// Something of every draw, in their order, for what only a drawing asks: the same stations and histories as those of a
+/// study under the same options.
+pub fn of_draws<T: Send>(
+    plan: &Plan,
+    options: Options,
+    hoisted: &Hoisted,
+    of: impl Fn(&Station, &mut Engine<'_>) -> T + Sync,
+) -> Vec<T> {
+    let inputs = inputs(plan, options.seed);
+    (0..options.draws)
+        .into_par_iter()
+        .map_init(
+            || Engine::new(&plan.station, &plan.parts, hoisted, Luck::Mean),
+            |engine, draw| {
+                engine.turn_to(draw, Luck::History(mix(options.seed, u64::from(draw))));
+                of(&drawn(&plan.station, &inputs, draw), engine)
+            },
+        )
+        .collect()
+}
+
 /// All draws, by rule. Chunks keep an engine warm; results do not depend on how the chunks fall to threads.
 fn draw(
     plan: &Plan,

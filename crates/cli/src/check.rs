@@ -6,13 +6,15 @@ use anstream::{eprintln, print, println};
 use budgets::answers;
 use budgets::assessment::{self, Assessment};
 use budgets::remedies;
+use budgets::series;
 use budgets::study::{DRAWS, Options};
+use draw::drawings;
 use draw::terminal::{self, Extent, WIDTH};
 use draw::wrap::wrapped;
 use station::plan::Plan;
 use station::sheets::Library;
 use std::io::IsTerminal as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Most builds that are drawn at once: more take minutes and tell nothing more.
@@ -44,6 +46,12 @@ pub struct CheckArgs {
     /// Finds the best height, tilt and turn of the camera, and which picture sizes the memory allows.
     #[arg(long)]
     best: bool,
+    /// Tells what still works when the power, the router or another part is down.
+    #[arg(long, conflicts_with = "fix_with")]
+    works: bool,
+    /// Draws the assessment into this folder: SVG files, and a page that shows them all for printing.
+    #[arg(long, value_name = "DIR", conflicts_with = "fix_with")]
+    drawings: Option<PathBuf>,
     /// Does not look for remedies (quicker).
     #[arg(long)]
     no_remedies: bool,
@@ -74,12 +82,20 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
     if let Some(number) = args.fix_with {
         return fix(args, (&plan, &library), &assessment, number);
     }
+    let works = args.works.then(|| series::what_still_works(&plan));
+    if let Some(folder) = &args.drawings {
+        write_drawings(&plan, &assessment, folder)?;
+    }
     let answers = args.best.then(|| (answers::mounting(&plan), answers::sizes(&plan)));
     if args.json {
         let mut json = serde_json::to_value(&assessment).expect("an assessment has no maps but of text");
         if let Some((mounting, sizes)) = &answers {
             json["best_mounting"] = serde_json::to_value(mounting).expect("plain numbers");
             json["sizes"] = serde_json::to_value(sizes).expect("plain rows");
+        }
+        if let Some(works) = &works {
+            // Null where the plan does not tell how a press is heard.
+            json["what_still_works"] = serde_json::to_value(works.as_ref().ok()).expect("plain rows");
         }
         println!("{json:#}");
     } else {
@@ -90,8 +106,40 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
         if let Some((mounting, sizes)) = &answers {
             print!("{}", terminal::answers(&assessment.file, mounting, sizes));
         }
+        match &works {
+            Some(Ok(rows)) => print!("{}", draw::works::text(rows)),
+            Some(Err(why)) => eprintln!("What still works cannot be told: {why}."),
+            None => {}
+        }
     }
     Ok(load::exit_code(assessment.verdict, args.allow_unknown))
+}
+
+/// Writes every drawing that there is, and the page that shows them; lists them, and those that are missing.
+fn write_drawings(plan: &Plan, assessment: &Assessment, folder: &Path) -> Result<(), Stop> {
+    std::fs::create_dir_all(folder).map_err(|error| {
+        let says = format!("the folder {} cannot be made: {}", folder.display(), load::plain(&error));
+        Stop::Message(says, String::new())
+    })?;
+    let drawings = drawings::all(plan, assessment);
+    for drawing in &drawings {
+        let file = folder.join(drawing.file());
+        match &drawing.svg {
+            Ok(svg) => {
+                load::write(&file, svg)?;
+                eprintln!("Written: {}", file.display());
+            }
+            // Never removed: it may be somebody's last copy. But it is not of this plan as it stands.
+            Err(why) if file.exists() => {
+                eprintln!("no {}: {why}; {} is of an earlier check", drawing.name, file.display());
+            }
+            Err(why) => eprintln!("no {}: {why}", drawing.name),
+        }
+    }
+    let page = folder.join("index.html");
+    load::write(&page, &drawings::index(plan, &drawings))?;
+    eprintln!("Written: {}", page.display());
+    Ok(())
 }
 
 fn fix(

@@ -4,19 +4,22 @@
 //! says who can be told: paper for every face, light for all but the darkest tenth, hatched for lamps that do it, dark
 //! for nobody. Reads the stages of a plan; computes no light of its own.
 
-use crate::sheet::{self, Title};
+use crate::sheet::{self, MARGIN, Title};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
-use budgets::physics::{Engine, Hoisted, Lit};
-use models::luck::Luck;
+use budgets::assessment::Assessment;
+use budgets::physics::Lit;
+use budgets::series::{self, Why};
 use station::plan::Plan;
 
-const LEFT: f64 = 74.0;
-const RIGHT: f64 = 24.0;
+const LEFT: f64 = 106.0;
+const RIGHT: f64 = MARGIN;
 const TOP: f64 = 92.0;
 /// Height of an hour.
 const HOUR: f64 = 14.0;
 /// Between lines of text.
 const LINE: f64 = 15.0;
+/// More than the sun: no lamp gives a face as much.
+const ENOUGH_LX: f64 = 1e5;
 const SLOTS: usize = 96;
 const DAYS: usize = 365;
 /// Days before each month of a year without a leap day.
@@ -44,16 +47,16 @@ const KINDS: [(Lit, Option<Tone>, &str); 5] = [
     (Lit::Dark, Some(Tone::Dark), "nobody: too dark"),
 ];
 
-/// The chart, as SVG; `None` where the plan does not tell where the wall faces.
+/// The chart, as SVG.
 ///
 /// Cost: some 30 ms, since it makes the year by quarter hours.
-pub fn svg(plan: &Plan) -> Option<String> {
-    let hoisted = Hoisted::default();
-    let mut engine = Engine::new(&plan.station, &plan.parts, &hoisted, Luck::Mean);
-    let chart = engine.light_chart(&plan.station)?;
-    let light = engine.light(&plan.station);
-    let title = Title::of(plan, "light by day and hour", "");
-    let name = title.station;
+///
+/// # Errors
+/// A sentence: why there is none.
+pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
+    let (chart, light) = series::light(plan)?;
+    let verdict = sheet::verdict(assessment, "light");
+    let title = Title::of(plan, "light by day and hour", &verdict);
     let mut svg = Svg::default();
     let says = "Light on a caller's face, by day of the year and hour of the day, local standard time";
     sheet::head(&mut svg, &title, says);
@@ -98,7 +101,8 @@ pub fn svg(plan: &Plan) -> Option<String> {
         percent(light.told[0].calls),
         percent(light.told[1].calls)
     );
-    Some(svg.finish(at + 24.0, &format!("Light at {name}, by day and hour"), &told))
+    let name = format!("Light at {}, by day and hour", title.station);
+    Ok(svg.finish(at + 24.0, &name, &told))
 }
 
 /// Runs of slots of one day for which a condition holds: day, first slot, slot after the last.
@@ -130,9 +134,9 @@ fn call_hours(svg: &mut Svg, calls: &[f64; 24], y: impl Fn(f64) -> f64) {
     for (hour, share) in calls.iter().enumerate().filter(|(_, share)| **share > 0.0) {
         let (top, bottom) = (y(hour as f64 * 4.0), y(hour as f64 * 4.0 + 4.0));
         let long = 26.0 * share / most;
-        svg.rect((6.0, top + 2.0), (long, bottom - top - 4.0), 0.5, Ink::Faint, Some(Ink::Faint));
+        svg.rect((MARGIN, top + 2.0), (long, bottom - top - 4.0), 0.5, Ink::Faint, Some(Ink::Faint));
     }
-    svg.text((6.0, y(0.0) - 6.0), Face::SMALL, "calls");
+    svg.text((MARGIN, y(0.0) - 8.0), Face::SMALL, "calls by hour");
 }
 
 /// What the tones mean; the lowest point.
@@ -157,23 +161,24 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
 /// The figures that the chart sums up.
 fn figures(svg: &mut Svg, plan: &Plan, light: &budgets::physics::Light, y: f64) -> f64 {
     let s = &plan.station;
+    let lux =
+        |lux: f64| if lux >= ENOUGH_LX { "more than any lamp gives".into() } else { sheet::told(lux, "lx") };
+    let needs = match light.needed_lx {
+        [median, dark] if median.min(dark) >= ENOUGH_LX => "At night no lamp is enough for them".to_string(),
+        [median, dark] => format!("At night they need {} and {} on the face", lux(median), lux(dark)),
+    };
+    let infrared = if light.infrared_lx > 0.0 {
+        format!(", infrared as much as {}", sheet::told(light.infrared_lx, "lx"))
+    } else {
+        String::new()
+    };
     let lines = [
         format!(
             "A median face can be told on {} of calls, one of the darkest tenth on {}.",
             percent(light.told[0].calls),
             percent(light.told[1].calls)
         ),
-        format!(
-            "At night they need {} and {} on the face; lamps give {}{}.",
-            lux(light.needed_lx[0]),
-            lux(light.needed_lx[1]),
-            lux(light.lamp_lx),
-            if light.infrared_lx > 0.0 {
-                format!(", infrared as much as {}", lux(light.infrared_lx))
-            } else {
-                String::new()
-            }
-        ),
+        format!("{needs}; lamps give {}{infrared}.", sheet::told(light.lamp_lx, "lx")),
         format!(
             "The wall faces {}; {} of its open light reaches a face; one year of weather at {}.",
             compass(s.site.facing_rad),
@@ -181,16 +186,7 @@ fn figures(svg: &mut Svg, plan: &Plan, light: &budgets::physics::Light, y: f64) 
             latitude(s.site.latitude_rad)
         ),
     ];
-    let mut at = y;
-    for line in lines {
-        svg.text((30.0, at), Face::USUAL, &line);
-        at += LINE;
-    }
-    at
-}
-
-fn lux(lux: f64) -> String {
-    if lux >= 1e5 { "more than any lamp gives".into() } else { quantity::show(lux, "lx") }
+    sheet::notes(svg, &lines, y)
 }
 
 fn percent(share: f64) -> String {
@@ -214,6 +210,8 @@ fn latitude(latitude_rad: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use budgets::assessment::assess;
+    use budgets::study::Options;
     use station::sheets::Library;
     use station::text::Source;
 
@@ -234,8 +232,9 @@ mod tests {
 
     #[test]
     fn chart_is_small_and_only_there_when_the_wall_has_a_direction() {
-        assert!(svg(&plan("")).is_none());
-        let svg = svg(&plan("[site]\nfacing = \"250 deg\"\n")).unwrap();
+        let draw = |plan: &Plan| svg(plan, &assess(plan, Options { draws: 0, seed: 1 }));
+        assert!(draw(&plan("")).is_err());
+        let svg = draw(&plan("[site]\nfacing = \"250 deg\"\n")).unwrap();
         assert!(svg.len() < 300_000, "{}", svg.len());
         assert!(svg.contains("Gate &amp; &lt;yard&gt;") && svg.contains("250° (west)"));
         assert!(!svg.contains("NaN"));

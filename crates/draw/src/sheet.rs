@@ -3,11 +3,16 @@
 //! A sheet that has left its folder still says what it shows, of which station, in which revision and with which
 //! verdict. No date stands on it: the same plan gives the same sheet.
 
-use crate::svg::{Face, Ink, PAGE_WIDTH, Svg};
+use crate::svg::{Face, Ink, PAGE_WIDTH, Svg, USUAL};
+use crate::terminal::safety_word;
+use crate::wrap::wrapped;
+use budgets::assessment::{Assessment, Figure};
 use station::plan::Plan;
 
 /// Left and right of everything.
 pub(crate) const MARGIN: f64 = 30.0;
+/// Width of a letter of small text, in units: wide faces have 0.6 of its height.
+pub(crate) const LETTER: f64 = 0.6 * crate::svg::SMALL;
 /// Height of a line of the title block.
 const CELL: f64 = 33.0;
 
@@ -32,6 +37,8 @@ impl<'a> Title<'a> {
     /// The title of a drawing of this plan.
     pub(crate) fn of(plan: &'a Plan, drawing: &'a str, verdict: &'a str) -> Self {
         let file = plan.source.name.as_str();
+        // Where somebody keeps it is nobody's business on a sheet.
+        let file = file.rsplit(['/', '\\']).next().unwrap_or(file);
         let station = if plan.name.is_empty() { file } else { plan.name.as_str() };
         Self { station, file, revision: &plan.revision, drawing, scale: None, verdict }
     }
@@ -48,7 +55,7 @@ pub(crate) fn head(svg: &mut Svg, title: &Title<'_>, says: &str) -> f64 {
 pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
     let width = PAGE_WIDTH - 2.0 * MARGIN;
     let or_none = |text: &str, most| if text.is_empty() { "–".to_string() } else { short(text, most) };
-    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 24));
+    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 21));
     let rows = [
         vec![(0.62, "station", or_none(title.station, 62)), (0.38, "verdict", or_none(title.verdict, 36))],
         vec![
@@ -68,6 +75,48 @@ pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
             x += share * width;
         }
         at += CELL;
+    }
+    at
+}
+
+/// A budget's verdict in the words of faces: `heat: tight`; empty where it has no row.
+pub(crate) fn verdict(assessment: &Assessment, budget: &str) -> String {
+    let row = assessment.budgets.iter().find(|row| row.name == budget);
+    row.map_or(String::new(), |row| format!("{budget}: {}", word(budget, row.verdict)))
+}
+
+/// A verdict as faces say it; safety has words of its own, since it never promises.
+pub(crate) fn word(budget: &str, verdict: &str) -> &'static str {
+    match verdict {
+        verdict if budget == "safety" => safety_word(verdict),
+        "fits" => "fits",
+        "tight" => "tight",
+        "over" => "does not fit",
+        _ => "not told yet",
+    }
+}
+
+/// A figure of the assessment by its name.
+pub(crate) fn figure<'a>(assessment: &'a Assessment, name: &str) -> Option<&'a Figure> {
+    assessment.budgets.iter().flat_map(|budget| &budget.figures).find(|figure| figure.name == name)
+}
+
+/// A value with its unit; in words what is no number or has no end.
+pub(crate) fn told(value: f64, unit: &str) -> String {
+    match value {
+        value if value.is_nan() => "not known".into(),
+        value if value.is_infinite() => "without end".into(),
+        value => quantity::show(value, unit).replace('-', "−"),
+    }
+}
+
+/// Lines of small text below one another, wrapped to the page; the next free baseline.
+pub(crate) fn notes(svg: &mut Svg, lines: &[String], y: f64) -> f64 {
+    let letters = ((PAGE_WIDTH - 2.0 * MARGIN) / (0.58 * USUAL)) as usize;
+    let mut at = y;
+    for line in lines.iter().flat_map(|line| wrapped(line, letters)) {
+        svg.text((MARGIN, at), Face::USUAL, &line);
+        at += 15.0;
     }
     at
 }

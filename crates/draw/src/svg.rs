@@ -53,7 +53,7 @@ pub enum Tone {
     Middle,
     /// Dark.
     Dark,
-    /// The accent.
+    /// Level lines in the accent.
     Accent,
 }
 
@@ -64,7 +64,9 @@ const PATTERNS: &str = "<defs>\
 <pattern id=\"dots\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">\
 <path d=\"M1 1h1.2v1.2h-1.2zM4 4h1.2v1.2h-1.2z\" fill=\"#231F1A\"/></pattern>\
 <pattern id=\"dense\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">\
-<path d=\"M0 0L3 3\" stroke=\"#231F1A\" stroke-width=\"1\"/></pattern></defs>\n";
+<path d=\"M0 0L3 3\" stroke=\"#231F1A\" stroke-width=\"1\"/></pattern>\
+<pattern id=\"lines\" width=\"4\" height=\"4\" patternUnits=\"userSpaceOnUse\">\
+<path d=\"M0 1H4\" stroke=\"#A83A1E\" stroke-width=\"2\"/></pattern></defs>\n";
 
 /// Where a text stands to its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -127,9 +129,27 @@ impl Svg {
         self.turned_text((x, y), 0.0, face, text);
     }
 
+    /// A text on a slip of paper of its own, so that what lies below does not cross it.
+    pub fn slip(&mut self, (x, y): (f64, f64), face: Face, text: &str) {
+        let width = 0.58 * face.size * text.chars().count() as f64;
+        let left = match face.anchor {
+            Anchor::Start => x,
+            Anchor::Middle => x - 0.5 * width,
+            Anchor::End => x - width,
+        };
+        self.rect(
+            (left - 2.0, y - face.size),
+            (width + 4.0, face.size + 3.0),
+            0.0,
+            Ink::Paper,
+            Some(Ink::Paper),
+        );
+        self.text((x, y), face, text);
+    }
+
     /// A text turned clockwise about its point, in degrees.
     pub fn turned_text(&mut self, (x, y): (f64, f64), degrees: f64, face: Face, text: &str) {
-        if text.is_empty() {
+        if text.is_empty() || !(x + y).is_finite() {
             return;
         }
         let anchor = match face.anchor {
@@ -199,6 +219,9 @@ impl Svg {
         fill: Option<Ink>,
     ) {
         let fill = fill.map_or("none", Ink::colour);
+        if !(x + y + width + height).is_finite() {
+            return;
+        }
         let _ = writeln!(
             self.body,
             "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{width:.1}\" height=\"{height:.1}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\"/>",
@@ -210,11 +233,17 @@ impl Svg {
     pub fn cells(&mut self, tone: Tone, boxes: impl Iterator<Item = ((f64, f64), (f64, f64))>) {
         let mut path = String::new();
         for ((x, y), (width, height)) in boxes {
-            let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
+            // Both ends are rounded, not the width: neighbours meet without a seam.
+            let tenth = |value: f64| (10.0 * value).round() / 10.0;
+            let (width, height) = (tenth(x + width) - tenth(x), tenth(y + height) - tenth(y));
+            if (width > 0.0 && height > 0.0) && (width + height + x + y).is_finite() {
+                let _ = write!(path, "M{x:.1} {y:.1}h{width:.1}v{height:.1}h-{width:.1}z");
+            }
         }
         if !path.is_empty() {
             let fill = self.fill(tone);
-            let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\"/>");
+            let _ =
+                writeln!(self.body, "<path d=\"{path}\" fill=\"{fill}\" shape-rendering=\"crispEdges\"/>");
         }
     }
 
@@ -229,7 +258,7 @@ impl Svg {
             Tone::Light => "#B9AF9C",
             Tone::Middle => "url(#dense)",
             Tone::Dark => Ink::Ink.colour(),
-            Tone::Accent => Ink::Accent.colour(),
+            Tone::Accent => "url(#lines)",
         }
     }
 
@@ -267,6 +296,9 @@ impl Svg {
     /// A circle with an outline, filled or not.
     pub fn circle(&mut self, (x, y): (f64, f64), radius: f64, weight: f64, ink: Ink, fill: Option<Ink>) {
         let fill = fill.map_or("none", Ink::colour);
+        if !(x + y).is_finite() {
+            return;
+        }
         let _ = writeln!(
             self.body,
             "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{radius}\" fill=\"{fill}\" stroke=\"{}\" stroke-width=\"{weight}\"/>",

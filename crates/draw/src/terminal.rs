@@ -165,7 +165,7 @@ fn safety_row(budget: &BudgetResult, rules: usize) -> String {
 }
 
 /// The words of safety's verdicts; JSON keeps the contract's.
-fn safety_word(verdict: &str) -> &'static str {
+pub(crate) fn safety_word(verdict: &str) -> &'static str {
     match verdict {
         "over" => "broken",
         "unknown" => "cannot tell",

@@ -2,7 +2,7 @@
 
 use models::conductor::{self, Class};
 use models::supply::bell::Transformer;
-use models::supply::cable::{self, Delivered, delivered};
+use models::supply::cable::{self, Delivered, Load, delivered};
 use models::supply::capacitor::{self, Bulk, Capacitor, bulk_for_sag, sag_v};
 use models::supply::regulator::{Efficiency, Kind, Regulator};
 use models::supply::source::Usb;
@@ -116,7 +116,7 @@ pub(crate) fn least_in_v(s: &Station) -> f64 {
     if s.regulator.boost {
         return s.regulator.drop_out_v;
     }
-    s.board.brownout_v.max(s.sensor.rail_v).max(s.regulator.min_out_v) + s.regulator.dropout_v
+    least_rail_v(s) + s.regulator.dropout_v
 }
 
 /// Voltages at the board.
@@ -217,24 +217,55 @@ fn kept(s: &Station) -> f64 {
     }
 }
 
+/// The run from the source to the board, ready to be asked for any load.
+struct Line<'s> {
+    s: &'s Station,
+    loop_ohm: f64,
+    regulator: Regulator,
+    bell: Transformer,
+    extras_a: f64,
+}
+
+impl<'s> Line<'s> {
+    fn new(s: &'s Station, currents: &Currents) -> Self {
+        Self {
+            s,
+            loop_ohm: loop_ohm(&s.cable),
+            regulator: regulator(&s.regulator, s.chip.rail_v),
+            bell: transformer(&s.supply),
+            extras_a: currents.extras_a,
+        }
+    }
+
+    /// What the board draws, and the volts that the source then gives behind its guard or rectifier.
+    fn load(&self, rail_a: f64) -> (Load, f64) {
+        let mut load = self.regulator.load(rail_a);
+        load.current_a += self.extras_a;
+        let supply = &self.s.supply;
+        let volt_v = match supply.kind {
+            SupplyKind::Bell => {
+                self.bell.trough_v(load.current_a + load.power_w / supply.volt_v, supply.reservoir_f)
+            }
+            _ => supply.volt_v - polarity(supply.polarity).drop_v(),
+        };
+        (load, volt_v)
+    }
+
+    /// What arrives for a current on the rail while something else draws `beside_a` through the same run.
+    fn at_board(&self, rail_a: f64, beside_a: f64) -> Option<Delivered> {
+        let (load, volt_v) = self.load(rail_a);
+        delivered(volt_v - self.loop_ohm * beside_a, self.loop_ohm, load).ok()
+    }
+
+    fn volts(&self, delivered: Option<Delivered>) -> f64 {
+        if self.loop_ohm.is_nan() { f64::NAN } else { delivered.map_or(0.0, |d| d.volt_v) }
+    }
+}
+
 pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
-    let loop_ohm = loop_ohm(&s.cable);
-    let regulator = regulator(&s.regulator, s.chip.rail_v);
-    let drop_v = polarity(s.supply.polarity).drop_v();
-    let bell = transformer(&s.supply);
-    let source_v = |load_a: f64| match s.supply.kind {
-        SupplyKind::Bell => bell.trough_v(load_a, s.supply.reservoir_f),
-        _ => s.supply.volt_v - drop_v,
-    };
-    let at_board = |rail_a: f64, beside_a: f64| -> Option<Delivered> {
-        let mut load = regulator.load(rail_a);
-        load.current_a += currents.extras_a;
-        let volt_v = source_v(load.current_a + load.power_w / s.supply.volt_v) - loop_ohm * beside_a;
-        delivered(volt_v, loop_ohm, load).ok()
-    };
-    let volts = |delivered: Option<Delivered>| {
-        if loop_ohm.is_nan() { f64::NAN } else { delivered.map_or(0.0, |d| d.volt_v) }
-    };
+    let line = Line::new(s, currents);
+    let at_board = |rail_a, beside_a| line.at_board(rail_a, beside_a);
+    let volts = |delivered| line.volts(delivered);
     let (call, rest) = (at_board(currents.call_a, 0.0), at_board(currents.rest_a, 0.0));
     let capacitors = [capacitor(s), board_capacitor(s)];
     // A peak on top of a steady state: with a capacitor it is reached only slowly. Of the added one and the board's own
@@ -257,16 +288,16 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
         start_v: peaked(rest, currents.start_a, s.chip.start_s),
         lock_v: volts(at_board(currents.call_a, s.supply.lock_a * s.supply.lock_inrush)),
         highest_v: match s.supply.kind {
-            SupplyKind::Bell => bell.highest_v(),
+            SupplyKind::Bell => line.bell.highest_v(),
             _ => s.supply.volt_v,
         },
         source_a: call.map_or(f64::INFINITY, |d| d.current_a + s.supply.lock_a),
         limit_a: match s.supply.kind {
             SupplyKind::Usb => usb(s.supply.usb).limit_a(),
-            SupplyKind::Bell => bell.usable_a(),
+            SupplyKind::Bell => line.bell.usable_a(),
             _ => s.supply.limit_a,
         },
-        loop_ohm,
+        loop_ohm: line.loop_ohm,
         rest_a: rest.map_or(f64::INFINITY, |d| d.current_a),
         capacitor_f: match (call, at_board(currents.burst_a, 0.0)) {
             (Some(from), Some(to)) => {
@@ -283,6 +314,65 @@ pub(super) fn feed(s: &Station, currents: &Currents) -> Feed {
             _ => f64::INFINITY,
         },
     }
+}
+
+/// What the station does while its feed is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doing {
+    /// Between calls.
+    Rest,
+    /// In a call, between bursts.
+    Call,
+    /// At the end of a transmit burst.
+    Burst,
+    /// At the end of the start's peak.
+    Start,
+    /// While a lock on the same supply is released.
+    Release,
+}
+
+/// Volts along the feed in one state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FeedPoint {
+    /// The state.
+    pub doing: Doing,
+    /// At the source's terminals, behind the guard against reversed feed (a bell's: behind its rectifier), at the
+    /// board behind the run, on the rail behind the regulator; V, 0 where nothing arrives.
+    pub volts: [f64; 4],
+}
+
+/// The feed along its way, by state; the third voltage is that of [`Feed`].
+pub(super) fn along(s: &Station, currents: &Currents, feed: &Feed) -> Vec<FeedPoint> {
+    let line = Line::new(s, currents);
+    let mut states = vec![
+        (Doing::Rest, currents.rest_a, line.volts(line.at_board(currents.rest_a, 0.0))),
+        (Doing::Call, currents.call_a, feed.call_v),
+        (Doing::Burst, currents.burst_a, feed.burst_v),
+        (Doing::Start, currents.start_a, feed.start_v),
+    ];
+    if s.supply.lock_a > 0.0 {
+        states.push((Doing::Release, currents.call_a, feed.lock_v));
+    }
+    let point = |(doing, rail_a, board_v): (Doing, f64, f64)| {
+        let behind_v = line.load(rail_a).1;
+        let source_v = if s.supply.kind == SupplyKind::Bell { behind_v } else { s.supply.volt_v };
+        FeedPoint { doing, volts: [source_v, behind_v, board_v, rail_v(s, board_v)] }
+    };
+    states.into_iter().map(point).collect()
+}
+
+/// What is left on the rail of a voltage at the board, V.
+fn rail_v(s: &Station, board_v: f64) -> f64 {
+    let rail_v = s.chip.rail_v;
+    if s.regulator.boost {
+        return if board_v >= s.regulator.drop_out_v { rail_v } else { 0.0 };
+    }
+    (board_v - s.regulator.dropout_v).clamp(0.0, rail_v.max(0.0))
+}
+
+/// Least volts on the rail at which chip and sensor still work.
+pub(crate) fn least_rail_v(s: &Station) -> f64 {
+    s.board.brownout_v.max(s.sensor.rail_v).max(s.regulator.min_out_v)
 }
 
 fn usb(source: UsbSource) -> Usb {

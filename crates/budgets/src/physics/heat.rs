@@ -4,6 +4,12 @@
 //! moves them by what is warmer there and settles its own network in them. Left out: heat that a lamp or the radio
 //! carries outside (all power of the rail stays in the case), and wind.
 
+mod course;
+
+pub use course::{HeatCourse, HeatHour};
+
+pub(super) use course::course;
+
 use super::electric::{self, Currents};
 use super::site::SiteYear;
 use models::heat::case::{Board, Case, Inner, Loads, Outside, Vent};
@@ -59,7 +65,13 @@ pub(super) fn hot_year(
     let network = Network::new(&case, &board(nominal)).ok()?;
     let wall = Wall { azimuth_rad: facing_rad, albedo: GROUND, shade: Shade::NONE };
     let loads = loads(nominal, currents, in_v, State::Streaming);
-    let days = candidates(&network, &loads, &wall.year(&case, year));
+    let open = wall.year(&case, year);
+    // Ranked behind the station's own shade: with little sun the afternoon's air heats more than the sun's best hour.
+    let shaded: Vec<Outside> = open.iter().map(|hour| behind(nominal.case.sun, hour)).collect();
+    let mut days = candidates(&network, &loads, &shaded);
+    for day in &mut days {
+        day.hours.copy_from_slice(&open[24 * day.day..24 * day.day + 24]);
+    }
     let window = Window { emissivity: 0.9, sky_view: case.sky_view, film_w_m2k: 11.0, rise_k_w: 1.0 };
     Some(HotYear { days, dew: window.year(year, 0.0).ok()? })
 }
@@ -214,12 +226,12 @@ fn demanded(s: &Station) -> f64 {
 
 /// An hour of the nominal year as a drawn station meets it, behind its shade.
 fn here(s: &Station, hour: &Outside) -> Outside {
-    Outside {
-        air_c: hour.air_c + s.site.warmer_k,
-        lit_w: hour.lit_w * s.case.sun,
-        wall_w_m2: hour.wall_w_m2 * s.case.sun,
-        ..*hour
-    }
+    Outside { air_c: hour.air_c + s.site.warmer_k, ..behind(s.case.sun, hour) }
+}
+
+/// An hour of which this share of the sun is left.
+fn behind(sun: f64, hour: &Outside) -> Outside {
+    Outside { lit_w: hour.lit_w * sun, wall_w_m2: hour.wall_w_m2 * sun, ..*hour }
 }
 
 /// Heat by part; one regulator, inside the case.

@@ -9,7 +9,7 @@ use models::cells::ocv;
 use models::energy::by_hand::{Effect, by_hand, effects};
 use models::energy::drains::{Retry, wake_c};
 use models::energy::season::{DAYS, Season};
-use models::energy::{DAY_S, EnergyInput, YEARS_MAX, run, solar};
+use models::energy::{DAY_S, EnergyInput, YEARS_MAX, follow, run, solar};
 use models::luck::Luck;
 use models::site::summary::Shade;
 use models::sun::plane::Plane;
@@ -172,6 +172,37 @@ pub(super) fn why(s: &Station, currents: &Currents, year: Option<&Season>) -> Op
     }
     let effects = effects(&inputs.energy).ok()?;
     effects.into_iter().max_by(|a, b| (a.1 - all_s).abs().total_cmp(&(b.1 - all_s).abs()))
+}
+
+/// One life by its state of charge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LifeCourse {
+    /// As [`Life::end_s`].
+    pub end_s: f64,
+    /// State of charge at the start and after every so many days, as long as it lasts.
+    pub soc: Vec<f64>,
+    /// Lowest state of charge in each calendar month of all years lived; NaN for a month never reached.
+    pub month_low_soc: [f64; 12],
+}
+
+/// The life of [`life`] with its state of charge every `step_days`; `None` outside the model.
+pub(super) fn course(
+    s: &Station,
+    currents: &Currents,
+    year: Option<&Season>,
+    luck: Luck,
+    step_days: usize,
+) -> Option<LifeCourse> {
+    let season = moved(year?, s)?;
+    let inputs = Inputs::new(s, currents, &season);
+    let mut soc = vec![inputs.energy.start_soc];
+    let seen = |day: usize, now: f64| {
+        if day.is_multiple_of(step_days.max(1)) {
+            soc.push(now);
+        }
+    };
+    let run = follow(&inputs.energy, luck, seen).ok()?;
+    Some(LifeCourse { end_s: run.end_s, soc, month_low_soc: run.month_low_soc })
 }
 
 /// Everything that a life depends on, made from a station once.

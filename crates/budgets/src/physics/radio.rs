@@ -3,6 +3,12 @@
 //! A reading at the place replaces the model of the way (loss, walls, antenna, shadowing), not the fading over time.
 //! Nothing here knows how much is enough.
 
+mod path;
+
+pub use path::{Meets, RadioPath, RadioWay};
+
+pub(super) use path::path;
+
 use super::Frames;
 use models::radio::air::Airtimes;
 use models::radio::antenna::METAL_REACH_M;
@@ -148,29 +154,57 @@ fn gain_dbi(radio: &fields::Radio) -> f64 {
 
 /// Loss of the way with what stands in it, dB.
 fn loss_db(radio: &fields::Radio, router: &fields::Router, wall: &fields::Wall) -> Option<f64> {
+    let (way_db, floors_db) = way(radio, router)?;
+    let between_db: f64 = between(radio, router, wall)?.iter().map(|(_, change_db)| change_db).sum();
+    Some(way_db + floors_db - between_db)
+}
+
+fn freq_hz(router: &fields::Router) -> Option<f64> {
     let channel = u8::try_from(router.channel).ok().filter(|channel| *channel > 0).unwrap_or(MIDDLE);
-    let freq_hz = centre_hz(channel).ok()?;
+    centre_hz(channel).ok()
+}
+
+/// Loss of the distance, and of the floors between, dB.
+fn way(radio: &fields::Radio, router: &fields::Router) -> Option<(f64, f64)> {
+    let freq_hz = freq_hz(router)?;
     let building = match radio.building {
-        choices::Building::Flat => Some(Building::Flat),
-        choices::Building::House => Some(Building::House),
-        choices::Building::Office => Some(Building::Office),
-        choices::Building::Commercial => Some(Building::Commercial),
-        choices::Building::Open => None,
+        choices::Building::Flat => Building::Flat,
+        choices::Building::House => Building::House,
+        choices::Building::Office => Building::Office,
+        choices::Building::Commercial => Building::Commercial,
+        choices::Building::Open => return Some((free_space_db(freq_hz, radio.distance_m).ok()?, 0.0)),
     };
-    let way_db = match building {
-        Some(building) => building.loss_db(freq_hz, radio.distance_m, radio.floors).ok()?,
-        None => free_space_db(freq_hz, radio.distance_m).ok()?,
-    };
+    let all_db = building.loss_db(freq_hz, radio.distance_m, radio.floors).ok()?;
+    let way_db = building.loss_db(freq_hz, radio.distance_m, 0).ok()?;
+    Some((way_db, all_db - way_db))
+}
+
+/// What stands in the way, one behind the other, and what each changes, dB: less and less, since there is a way round.
+fn between(radio: &fields::Radio, router: &fields::Router, wall: &fields::Wall) -> Option<Vec<(Meets, f64)>> {
+    let freq_hz = freq_hz(router)?;
     let material = Material { a: wall.eta_a, b: wall.eta_b, c: wall.sigma_c, d: wall.sigma_d };
-    let slab = Slab { material, thickness_m: wall.thickness_m };
-    let walls = vec![slab; radio.walls as usize];
-    let mut between_db = walls_db(&walls, freq_hz, 0.0, Polarisation::Mixed).ok()?;
-    if radio.foil || radio.coated {
-        between_db += if radio.foil { radio.foil_db } else { 0.0 };
-        between_db += if radio.coated { radio.coated_db } else { 0.0 };
-        between_db = parallel_db(between_db, ROUND_DB);
+    let walls = vec![Slab { material, thickness_m: wall.thickness_m }; radio.walls as usize];
+    let mut steps = Vec::new();
+    let mut so_far_db = 0.0;
+    let mut to = |meets, loss_db: f64| {
+        steps.push((meets, so_far_db - loss_db));
+        so_far_db = loss_db;
+    };
+    for number in 1..=radio.walls {
+        let loss_db = walls_db(&walls[..number as usize], freq_hz, 0.0, Polarisation::Mixed).ok()?;
+        to(Meets::Wall(number), loss_db);
     }
-    Some(way_db + between_db)
+    let walls_db = walls_db(&walls, freq_hz, 0.0, Polarisation::Mixed).ok()?;
+    let mut lined_db = walls_db;
+    for (is, loss_db, meets) in
+        [(radio.foil, radio.foil_db, Meets::Foil), (radio.coated, radio.coated_db, Meets::Coated)]
+    {
+        if is {
+            lined_db += loss_db;
+            to(meets, parallel_db(lined_db, ROUND_DB));
+        }
+    }
+    Some(steps)
 }
 
 /// Whether a multiple of the camera clock lies in the channel, or in one of the usual ones where it is not told.

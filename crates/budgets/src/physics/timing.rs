@@ -3,8 +3,14 @@
 //! The plan's values are medians of this house; how much a step varies from call to call is the models' and stated
 //! here where they have no word. Nothing here knows how soon is soon enough.
 
+mod waterfall;
+
+pub use waterfall::{Fall, Via, Waterfall};
+
+pub(super) use waterfall::waterfall;
+
 use models::radio::policy::{Bite, Effect};
-use models::timing::chain::{Cause, Chain, Stage, Step, Way};
+use models::timing::chain::{self, Cause, Chain, Stage, Step, Way};
 use models::timing::connection::head_of_line_s;
 use models::timing::dist::Dist;
 use models::timing::grid::{Grid, Times};
@@ -16,7 +22,7 @@ use station::choices::{Phone, Rest, Security, Sounder, SupplyKind};
 use station::fields::{self, Station};
 
 /// A time that stands for "not that day", s.
-pub(crate) const LONGEST_S: f64 = models::energy::DAY_S;
+pub const LONGEST_S: f64 = models::energy::DAY_S;
 /// Factor that holds 95 of 100 joins of one house, those aside that go badly (estimated here).
 const JOIN_FACTOR: f64 = 1.6;
 /// The same for a round trip, for what the service does and for a page's sound (estimated here from the trade's ranges).
@@ -114,25 +120,11 @@ pub(super) fn known(key: &ChainKey) -> Known {
         return Known::NOT_KNOWN;
     }
     let known = chain.known(grid);
-    // A chime on a wire does not wait for the network.
-    let heard = if key.notice.sounder == Sounder::Chime {
-        let wired = Times::of(grid, &DETECT)
-            .plus(&Times::of(grid, &Dist::Point(wake_s(key))))
-            .plus(&Times::of(grid, &Dist::Point(key.notice.hear_s)));
-        known.heard.sooner(&wired)
-    } else {
-        known.heard
-    };
+    let heard = heard(key, grid, &known);
     let waiting = Waiting::usual();
-    let felt_s = if key.acknowledges {
-        let lamp_s = if key.notice.lamp_at_wake { 0.0 } else { wake_s(key) };
-        DETECT.quantile(0.95) + lamp_s
-    } else {
-        known.delivered.quantile(0.95)
-    };
     let hours = house(key).unheard_h(&down_h(&key.notice, &key.net));
     Known {
-        felt_s: felt_s.min(LONGEST_S),
+        felt_s: felt_s(key, &known),
         heard_s: heard.quantile(0.5).min(LONGEST_S),
         tail_s: heard.quantile(0.95).min(LONGEST_S),
         heard_share: waiting.share_before(&heard),
@@ -140,6 +132,31 @@ pub(super) fn known(key: &ChainKey) -> Known {
         queue_s,
         unheard_s: hours.map_or(f64::NAN, |hours| 3600.0 * hours),
     }
+}
+
+/// When a chime on a wire from the station is heard: it does not wait for the network.
+fn wired(key: &ChainKey, grid: &'static Grid) -> Option<Times> {
+    (key.notice.sounder == Sounder::Chime).then(|| {
+        Times::of(grid, &DETECT)
+            .plus(&Times::of(grid, &Dist::Point(wake_s(key))))
+            .plus(&Times::of(grid, &Dist::Point(key.notice.hear_s)))
+    })
+}
+
+/// When the first person has heard, by whichever way.
+fn heard(key: &ChainKey, grid: &'static Grid, known: &chain::Known) -> Times {
+    wired(key, grid).map_or_else(|| known.heard.clone(), |wired| known.heard.sooner(&wired))
+}
+
+/// Within which 95 of 100 callers are told that their press was felt, s.
+fn felt_s(key: &ChainKey, known: &chain::Known) -> f64 {
+    let felt_s = if key.acknowledges {
+        let lamp_s = if key.notice.lamp_at_wake { 0.0 } else { wake_s(key) };
+        DETECT.quantile(0.95) + lamp_s
+    } else {
+        known.delivered.quantile(0.95)
+    };
+    felt_s.min(LONGEST_S)
 }
 
 /// From the press to the running program, s.
@@ -247,7 +264,7 @@ pub(crate) fn house(key: &ChainKey) -> House {
 }
 
 /// Hours a year in which each part is down; camera, cell and lens as usual.
-fn down_h(notice: &fields::Notice, net: &fields::Net) -> [f64; 9] {
+pub(crate) fn down_h(notice: &fields::Notice, net: &fields::Net) -> [f64; 9] {
     let mut hours = TYPICAL_DOWN_H;
     let stated =
         [notice.mains_off, net.outage_s, notice.internet_off, notice.service_off, 0.0, notice.phone_off];

@@ -18,7 +18,9 @@ pub(crate) use pins::words as pin_words;
 use crate::physics::Engine;
 pub(crate) use detail::{HAND_M, edition, lens_to_plate_m, window_need_m};
 pub(crate) use memory::LOW_WATER_B;
+pub(crate) use radio::tells as tells_way;
 pub(crate) use safety::count as safety_rules;
+pub(crate) use timing::tells as tells_hearing;
 
 use crate::rule::{Budget, Check, Compute, Found, Rule, Sense, Shown, Verdict};
 use station::fields::FIELDS;

@@ -28,7 +28,7 @@ fn told(plan: &Plan) -> bool {
     tells(&plan.station)
 }
 
-fn tells(s: &Station) -> bool {
+pub(crate) fn tells(s: &Station) -> bool {
     s.radio.distance_m.is_finite() || s.radio.rssi_dbm.is_finite()
 }
 

@@ -18,7 +18,7 @@ fn told(plan: &Plan) -> bool {
     tells(&plan.station)
 }
 
-fn tells(s: &Station) -> bool {
+pub(crate) fn tells(s: &Station) -> bool {
     s.notice.sounder != Sounder::Open || s.notice.phone != Phone::None
 }
 

@@ -173,9 +173,20 @@ struct Today {
 ///
 /// [`OutOfRange`] names the field; NaN is out of every range.
 pub fn run(input: &EnergyInput<'_>, luck: Luck) -> Result<Run, OutOfRange> {
+    follow(input, luck, |_, _| {})
+}
+
+/// The same life with somebody looking on: `seen` is told each day lived through, from 1, and the state of charge at its
+/// end.
+///
+/// # Errors
+///
+/// As [`run`].
+pub fn follow(input: &EnergyInput<'_>, luck: Luck, seen: impl FnMut(usize, f64)) -> Result<Run, OutOfRange> {
     input.check()?;
     let Luck::History(history) = luck else {
-        return Ok(walk(input, || Today { calls: input.calls_day, wakes: input.wakes_day, sky: 1.0 }));
+        let today = || Today { calls: input.calls_day, wakes: input.wakes_day, sky: 1.0 };
+        return Ok(walk(input, today, seen));
     };
     let calls = Counts::new(input.calls_day, input.calls_dispersion)?;
     let wakes = Counts::new(input.wakes_day, 1.0)?;
@@ -186,20 +197,22 @@ pub fn run(input: &EnergyInput<'_>, luck: Luck) -> Result<Run, OutOfRange> {
         (f64::from(calls.pick((bits >> 32) as u32)), f64::from(wakes.pick(bits as u32)))
     };
     if input.charge_per_sun == 0.0 {
-        return Ok(walk(input, || {
+        let today = || {
             let (calls, wakes) = people_today();
             Today { calls, wakes, sky: 1.0 }
-        }));
+        };
+        return Ok(walk(input, today, seen));
     }
     let mut sky = Sky::new(mix(history, 2));
-    Ok(walk(input, || {
+    let today = || {
         let (calls, wakes) = people_today();
         Today { calls, wakes, sky: sky.day() }
-    }))
+    };
+    Ok(walk(input, today, seen))
 }
 
 /// The days one after another. Kept free of luck, so that nominal and drawn lives cannot differ in anything else.
-fn walk(input: &EnergyInput<'_>, mut today: impl FnMut() -> Today) -> Run {
+fn walk(input: &EnergyInput<'_>, mut today: impl FnMut() -> Today, mut seen: impl FnMut(usize, f64)) -> Run {
     let season = input.season;
     let data = input.pack.data;
     let sun_j_m2 = if data.charges_in_frost { season.sun_j_m2() } else { season.sun_above_frost_j_m2() };
@@ -240,6 +253,7 @@ fn walk(input: &EnergyInput<'_>, mut today: impl FnMut() -> Today) -> Run {
                 }
             }
             soc = (soc + sun_soc * sun * drawn.sky).min(1.0);
+            seen(lived + i + 1, soc);
         }
         month_low_soc[month] = low_soc;
         lived += length;

@@ -170,6 +170,30 @@ impl Chain {
         self.steps().map(bar).collect()
     }
 
+    /// When each step is done, counted from the press, over all presses and states: the shared steps, then those of each
+    /// way, one after another. As many as [`Self::steps`].
+    pub fn done(&self, grid: &'static Grid) -> Vec<Times> {
+        let state = |factor| {
+            let mut all = Vec::new();
+            let mut go = |start: Times, steps: &[Step]| {
+                steps.iter().fold(start, |so_far, step| {
+                    let now = sum(so_far, std::slice::from_ref(step), factor);
+                    all.push(now.clone());
+                    now
+                })
+            };
+            let shared = go(Times::none(grid), &self.shared);
+            for way in &self.ways {
+                let heard = go(shared.clone(), &way.heard);
+                go(heard, &way.seen);
+            }
+            all
+        };
+        let good = state(1.0);
+        let poor = if self.weather.poor_share > 0.0 { state(self.weather.poor_factor) } else { Vec::new() };
+        good.iter().enumerate().map(|(i, good)| self.join(grid, good, poor.get(i))).collect()
+    }
+
     /// When the press is delivered.
     pub fn delivered(&self, grid: &'static Grid) -> Times {
         self.over_states(grid, |factor| [self.shared(grid, factor)])[0].clone()
@@ -266,6 +290,26 @@ mod tests {
             let (delivered, heard, seen) =
                 (known.delivered.quantile(u), known.heard.quantile(u), known.seen.quantile(u));
             assert!(delivered < heard && heard < seen, "{u}: {delivered} {heard} {seen}");
+        }
+    }
+
+    #[test]
+    fn the_steps_one_by_one_end_where_the_whole_does() {
+        let mut chain = nominal();
+        let grid = Grid::coarse();
+        let done = chain.done(grid);
+        assert_eq!(done.len(), chain.steps().count());
+        assert_eq!(done[chain.shared.len() - 1], chain.delivered(grid));
+        for pair in done[..chain.shared.len()].windows(2) {
+            assert!(pair[0].quantile(0.5) <= pair[1].quantile(0.5));
+        }
+        // With one way alone its last step is the picture.
+        chain.ways.remove(0);
+        let (done, known) = (chain.done(grid), chain.known(grid));
+        for u in [0.05, 0.5, 0.95] {
+            let (one, all) = (done[done.len() - 1].quantile(u), known.seen.quantile(u));
+            // The order in which steps are added moves a grid's rounding, a fifth of an octave at most.
+            assert!((one / all - 1.0).abs() < 0.02, "{u}: {one} {all}");
         }
     }
 

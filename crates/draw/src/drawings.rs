@@ -1,0 +1,108 @@
+//! All drawings of a plan, in their order, and the page that holds them.
+//!
+//! A drawing of which the plan tells nothing is not made; it says why. Nothing here writes a file.
+
+use crate::{board, cells, door, feed, ground, heat, light, margins, radio, template, timing, works};
+use budgets::assessment::Assessment;
+use budgets::series::Why;
+use budgets::wiring::WiringList;
+use station::plan::Plan;
+use std::fmt::Write as _;
+
+/// The drawing that holds at true size alone: a page of several would shrink it.
+const TEMPLATE: &str = "template";
+
+/// One drawing, or why there is none.
+#[derive(Clone, Debug)]
+pub struct Drawing {
+    /// What stands before its file's name, so that files lie in their order.
+    pub number: u8,
+    /// Its name: one word.
+    pub name: &'static str,
+    /// What it shows, for the page's list.
+    pub title: &'static str,
+    /// The drawing, or a sentence.
+    pub svg: Result<String, Why>,
+}
+
+impl Drawing {
+    /// `01-margins.svg`.
+    pub fn file(&self) -> String {
+        format!("{:02}-{}.svg", self.number, self.name)
+    }
+}
+
+/// All drawings, those that are missing too.
+pub fn all(plan: &Plan, a: &Assessment) -> Vec<Drawing> {
+    let wiring = || {
+        let list = WiringList::of(plan);
+        match plan.parts.board.as_ref() {
+            Some(parts) => Ok(board::svg(&list, Some(parts))),
+            None => Err("the plan does not name a board ([board] sheet)"),
+        }
+    };
+    // Numbers stay, whatever comes later.
+    vec![
+        Drawing { number: 1, name: "margins", title: "Room of every figure", svg: Ok(margins::svg(plan, a)) },
+        Drawing { number: 2, name: "door", title: "The door from the side", svg: door::svg(plan) },
+        Drawing { number: 3, name: "ground", title: "The ground from above", svg: ground::svg(plan) },
+        Drawing { number: 4, name: "wiring", title: "Wiring of the board", svg: wiring() },
+        Drawing { number: 5, name: "light", title: "Light by day and hour", svg: light::svg(plan, a) },
+        Drawing { number: 6, name: "radio", title: "Level of the radio", svg: radio::svg(plan, a) },
+        Drawing { number: 7, name: "cells", title: "Charge of the cells", svg: cells::svg(plan, a) },
+        Drawing { number: 8, name: "feed", title: "Volts along the feed", svg: feed::svg(plan, a) },
+        Drawing { number: 9, name: "heat", title: "Heat on the hottest day", svg: heat::svg(plan, a) },
+        Drawing { number: 10, name: "timing", title: "From press to picture", svg: timing::svg(plan, a) },
+        Drawing { number: 11, name: "works", title: "What still works", svg: works::svg(plan, a) },
+        Drawing { number: 12, name: TEMPLATE, title: "Template to drill by", svg: template::svg(plan) },
+    ]
+}
+
+/// One page without scripts that shows the drawings that there are, each on a sheet of A4.
+pub fn index(plan: &Plan, drawings: &[Drawing]) -> String {
+    let name = if plan.name.is_empty() { &plan.source.name } else { &plan.name };
+    let name = crate::svg::escaped(name);
+    let mut page = format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width\">\n<title>Drawings of {name}</title>\n<style>\n\
+         @page {{ size: A4; margin: 8mm }}\n\
+         body {{ margin: 0 auto; max-width: 794px; background: #F5EEDF; color: #231F1A; font: 15px/1.5 'Noto Sans', 'DejaVu Sans', Verdana, sans-serif }}\n\
+         h1 {{ font-size: 22px; margin: 24px 30px 8px }}\n\
+         ol, p {{ margin: 8px 30px; padding: 0; list-style-position: inside }}\n\
+         a {{ color: inherit }}\n\
+         figure {{ margin: 0 }}\n\
+         img {{ display: block; width: 100%; height: auto }}\n\
+         @media print {{ body {{ max-width: none }} figure {{ break-before: page; break-inside: avoid }} \
+         img {{ width: auto; max-width: 100%; max-height: 278mm; margin: 0 auto }} }}\n\
+         </style>\n</head>\n<body>\n<h1>{name}</h1>\n<ol>\n"
+    );
+    let there = || drawings.iter().filter(|drawing| drawing.svg.is_ok());
+    for drawing in there() {
+        let _ = if drawing.name == TEMPLATE {
+            let file = drawing.file();
+            writeln!(
+                page,
+                "<li><a href=\"{file}\">{}</a>, to be printed from its own file at 100 %</li>",
+                drawing.title
+            )
+        } else {
+            writeln!(page, "<li><a href=\"#{}\">{}</a></li>", drawing.name, drawing.title)
+        };
+    }
+    page.push_str("</ol>\n");
+    for (drawing, why) in
+        drawings.iter().filter_map(|drawing| drawing.svg.as_ref().err().map(|why| (drawing, why)))
+    {
+        let _ = writeln!(page, "<p>No {}: {}.</p>", drawing.name, crate::svg::escaped(why));
+    }
+    for drawing in there().filter(|drawing| drawing.name != TEMPLATE) {
+        let file = drawing.file();
+        let _ = writeln!(
+            page,
+            "<figure id=\"{}\"><img src=\"{file}\" alt=\"{}; the file itself says it in words\"></figure>",
+            drawing.name, drawing.title
+        );
+    }
+    page.push_str("</body>\n</html>\n");
+    page
+}
