@@ -181,7 +181,7 @@ fn hears(plan: &Plan) -> Result<(), Why> {
     if told { Ok(()) } else { Err("the plan does not tell how a press is heard ([notice] sounder or phone)") }
 }
 
-/// One row of [`WhatStillWorks`]: with this part down. `yes`; `late`: once it is back; `no`; `open`: the lock lets go by
+/// One row of [`what_still_works`]: with this part down. `yes`; `late`: once it is back; `no`; `open`: the lock lets go by
 /// itself; `none`: there is no such thing here; `unknown`: the plan does not tell.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WorksRow {

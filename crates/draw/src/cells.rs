@@ -206,10 +206,10 @@ fn sentences(charge: &Charge) -> Vec<String> {
         }
     };
     let mut lines = vec![if charge.builds == 1 {
-        format!("With every value as stated it lasts {}; {} is wanted.", lasts(middle), days(charge.wanted_s))
+        format!("With every value as stated it lasts {}; wanted: {}.", lasts(middle), days(charge.wanted_s))
     } else {
         format!(
-            "Half of such builds last {} or more; {}; {}. {} is wanted.",
+            "Half of such builds last {} or more; {}; {}. Wanted: {}.",
             lasts(middle),
             outlasts("5 of 100", low),
             if high >= whole { outlasts("at least 5 of 100", high) } else { outlasts("95 of 100", high) },

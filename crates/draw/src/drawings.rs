@@ -96,13 +96,21 @@ pub fn index(plan: &Plan, drawings: &[Drawing]) -> String {
         let _ = writeln!(page, "<p>No {}: {}.</p>", drawing.name, crate::svg::escaped(why));
     }
     for drawing in there().filter(|drawing| drawing.name != TEMPLATE) {
-        let file = drawing.file();
+        let alt = drawing.svg.as_deref().map_or("", described);
         let _ = writeln!(
             page,
-            "<figure id=\"{}\"><img src=\"{file}\" alt=\"{}; the file itself says it in words\"></figure>",
-            drawing.name, drawing.title
+            "<figure id=\"{}\"><img src=\"{}\" alt=\"{}: {alt}\"></figure>",
+            drawing.name,
+            drawing.file(),
+            drawing.title
         );
     }
     page.push_str("</body>\n</html>\n");
     page
+}
+
+/// What the drawing says of itself, marks escaped already.
+fn described(svg: &str) -> &str {
+    let after = svg.split_once("<desc id=\"desc\">").map_or("", |(_, after)| after);
+    after.split_once("</desc>").map_or("", |(desc, _)| desc)
 }

@@ -76,6 +76,9 @@ fn every_drawing_of_every_plan_is_sound() {
                 assert_eq!(page.contains(&drawing.file()), drawing.svg.is_ok(), "{name}, {}", drawing.name);
             }
             assert!(!page.contains("<script"));
+            // A page read aloud says what each drawing shows.
+            let told = page.split(" alt=\"").skip(1).map(|rest| rest.split('"').next().unwrap_or("").len());
+            assert!(told.into_iter().all(|letters| letters > 60), "{name}");
         }
     }
     assert!(missing.is_empty(), "never drawn: {missing:?}");
