@@ -37,7 +37,7 @@ const FACE: Face = Face { size: 10.0, ..Face::USUAL };
 /// Why there is nothing to drill by.
 pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     if !told(plan, "camera.height") && !told(plan, "plate.height") {
-        return Err("the plan tells no height of lens or plate: write camera.height and plate.height");
+        return Err("the plan tells no height of lens or plate ([camera] height, [plate] height)");
     }
     let (lens, plate) = (lens(plan), plate(plan));
     let title =

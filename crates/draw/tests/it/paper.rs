@@ -108,7 +108,12 @@ pub(crate) fn sound(svg: &str, what: &str) {
     let page = &all[0];
     assert_eq!(page.name, "svg", "{what}");
     assert_eq!(page.attributes["role"], "img");
-    let (width, height) = (page.number("width"), page.number("height"));
+    // A sheet that holds at true size has its size in millimetres, and the units of all others in its view box.
+    let units: Vec<f64> = page.attributes["viewBox"].split(' ').map(|unit| unit.parse().unwrap()).collect();
+    let (width, height) = (units[2], units[3]);
+    let told = page.attributes["width"].trim_end_matches("mm").parse::<f64>().unwrap();
+    let a_unit = if page.attributes["width"].ends_with("mm") { 25.4 / 96.0 } else { 1.0 };
+    assert!((told / a_unit / width - 1.0).abs() < 1e-3, "{what}: {told}");
     for named in ["title", "desc"] {
         let says = all.iter().find(|element| element.name == named).map(|element| element.text.trim());
         assert!(says.is_some_and(|says| !says.is_empty()), "{what}: {named}");
