@@ -433,7 +433,7 @@ mod tests {
         assert!(drawn.contains("Middle of the lens: 1.400 m") && drawn.contains(", assumed"));
         // Only the two middles.
         assert_eq!(circles_mm(&drawn).len(), 2);
-        assert!(svg(&read("[board]\nsheet = \"wren\"\n")).unwrap_err().contains("camera.height"));
+        assert!(svg(&read("[board]\nsheet = \"wren\"\n")).unwrap_err().contains("[camera] height"));
     }
 
     #[test]
