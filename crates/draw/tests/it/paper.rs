@@ -163,7 +163,7 @@ fn the_reader_refuses_tags_that_cross() {
 #[should_panic(expected = "lies on")]
 fn the_check_finds_text_on_text() {
     sound(
-        "<svg role=\"img\" width=\"100\" height=\"100\"><title>a</title><desc>b</desc>\
+        "<svg role=\"img\" viewBox=\"0 0 100 100\" width=\"100\" height=\"100\"><title>a</title><desc>b</desc>\
          <text x=\"10\" y=\"20\" font-size=\"10\">one</text><text x=\"14\" y=\"24\" font-size=\"10\">two</text></svg>",
         "test",
     );
