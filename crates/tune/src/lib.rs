@@ -3,3 +3,4 @@
 //! Start at [`levels`]: idle, touched, and which samples are which. No input or output, no clock.
 
 pub mod levels;
+pub mod tail;

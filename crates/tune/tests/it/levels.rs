@@ -2,18 +2,18 @@
 
 use tune::levels::{Levels, Sense};
 
-struct Dice(u64);
+pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {
     /// xorshift64*, Vigna 2016.
-    fn share(&mut self) -> f64 {
+    pub(crate) fn share(&mut self) -> f64 {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
         self.0 ^= self.0 >> 27;
         (self.0.wrapping_mul(0x2545_f491_4f6c_dd1d) >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn bell(&mut self) -> f64 {
+    pub(crate) fn bell(&mut self) -> f64 {
         (-2.0 * (1.0 - self.share()).ln()).sqrt() * (std::f64::consts::TAU * self.share()).cos()
     }
 }

@@ -1,3 +1,4 @@
 //! Tuning from outside: recordings with known truth.
 
 mod levels;
+mod tail;
