@@ -96,7 +96,6 @@ impl Tail {
         for pair in &mut pairs {
             pair.2 = (pair.2 - best).exp() / sum;
         }
-        pairs.retain(|pair| pair.2 > 1e-9);
         let rates_1_s = (0..RATE_STEPS)
             .map(|i| gamma_quantile(count as f64 + 0.5, (i as f64 + 0.5) / RATE_STEPS as f64) / peaks.span_s)
             .collect();
@@ -112,7 +111,19 @@ impl Tail {
                 rates.push((rate * share, weight / RATE_STEPS as f64));
             }
         }
-        interval(rates)
+        let told = interval(rates);
+        // Where nearly all of the weight lies on tails that end short of this depth, the mean of the rest is the bound.
+        Interval { high: told.high.max(told.value), ..told }
+    }
+
+    /// Its mean alone, per second.
+    pub fn mean_1_s(&self, depth: f64) -> f64 {
+        let share: f64 = self
+            .pairs
+            .iter()
+            .map(|&(scale, shape, weight)| weight * beyond(depth - self.level, scale, shape))
+            .sum();
+        share * self.rates_1_s.iter().sum::<f64>() / self.rates_1_s.len() as f64
     }
 
     /// The most likely scale in counts, and shape.

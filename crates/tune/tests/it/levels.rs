@@ -18,14 +18,14 @@ impl Dice {
     }
 }
 
-struct Made {
-    counts: Vec<u16>,
-    touched: Vec<bool>,
-    presses: Vec<(usize, usize)>,
+pub(crate) struct Made {
+    pub(crate) counts: Vec<u16>,
+    pub(crate) touched: Vec<bool>,
+    pub(crate) presses: Vec<(usize, usize)>,
 }
 
 /// The log of the issue: 950 idle with a slow wave, touches of 7 to 30 samples to about 400.
-fn made(samples: usize, share: f64, drift: f64, noise: f64, seed: u64) -> Made {
+pub(crate) fn made(samples: usize, share: f64, drift: f64, noise: f64, seed: u64) -> Made {
     let mut dice = Dice(seed | 1);
     let mut made = Made { counts: Vec::new(), touched: Vec::new(), presses: Vec::new() };
     let mut left = 0_usize;
