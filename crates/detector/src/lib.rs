@@ -243,6 +243,11 @@ impl Plate {
         rounded as u16
     }
 
+    /// The baseline in counts, with sixteen binary places.
+    pub const fn baseline_fine(&self) -> u32 {
+        self.base
+    }
+
     /// Mean distance of idle samples from the baseline, in sixteenths of a count.
     pub const fn noise_sixteenths(&self) -> u32 {
         self.noise >> 12

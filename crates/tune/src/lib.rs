@@ -3,3 +3,7 @@
 //! Start at [`levels`]: idle, touched, and which samples are which. No input or output, no clock.
 
 pub mod levels;
+pub mod missed;
+pub mod noise;
+pub mod plate;
+pub mod tail;

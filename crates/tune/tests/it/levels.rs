@@ -2,30 +2,30 @@
 
 use tune::levels::{Levels, Sense};
 
-struct Dice(u64);
+pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {
     /// xorshift64*, Vigna 2016.
-    fn share(&mut self) -> f64 {
+    pub(crate) fn share(&mut self) -> f64 {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
         self.0 ^= self.0 >> 27;
         (self.0.wrapping_mul(0x2545_f491_4f6c_dd1d) >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn bell(&mut self) -> f64 {
+    pub(crate) fn bell(&mut self) -> f64 {
         (-2.0 * (1.0 - self.share()).ln()).sqrt() * (std::f64::consts::TAU * self.share()).cos()
     }
 }
 
-struct Made {
-    counts: Vec<u16>,
-    touched: Vec<bool>,
-    presses: Vec<(usize, usize)>,
+pub(crate) struct Made {
+    pub(crate) counts: Vec<u16>,
+    pub(crate) touched: Vec<bool>,
+    pub(crate) presses: Vec<(usize, usize)>,
 }
 
 /// The log of the issue: 950 idle with a slow wave, touches of 7 to 30 samples to about 400.
-fn made(samples: usize, share: f64, drift: f64, noise: f64, seed: u64) -> Made {
+pub(crate) fn made(samples: usize, share: f64, drift: f64, noise: f64, seed: u64) -> Made {
     let mut dice = Dice(seed | 1);
     let mut made = Made { counts: Vec::new(), touched: Vec::new(), presses: Vec::new() };
     let mut left = 0_usize;

@@ -1,3 +1,5 @@
 //! Tuning from outside: recordings with known truth.
 
 mod levels;
+mod plate;
+mod tail;
