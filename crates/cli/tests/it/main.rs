@@ -10,3 +10,4 @@ mod set;
 mod sheets;
 mod shell;
 mod tape;
+mod twin;
