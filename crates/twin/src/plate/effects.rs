@@ -93,11 +93,10 @@ impl Settings {
         }
     }
 
-    /// # Errors
-    /// The first number that is out of its range, or `events` where so many would happen.
-    pub fn check(&self) -> Result<(), OutOfRange> {
-        let (f, within) = (&self.facts, OutOfRange::check);
-        for (what, value, low, high) in [
+    /// Every number by its name, with its value and the ends of its range; the presses' count is bounded by `events`.
+    pub fn numbers(&self) -> impl Iterator<Item = (&'static str, f64, [f64; 2])> {
+        let f = &self.facts;
+        let numbers = [
             ("for_s", self.for_s, 0.0, LONGEST_S),
             ("period_s", self.period_s, 1e-4, 3600.0),
             ("idle_count", self.idle_count, 1.0, 1e6),
@@ -152,16 +151,23 @@ impl Settings {
             ("lost.stalls_1_s", self.lost.stalls_1_s, 0.0, 10.0),
             ("lost.stall_s", self.lost.stall_s, 1e-3, LONGEST_S),
             ("counter.bits", f64::from(self.counter.bits), 1.0, 16.0),
-        ] {
-            within(what, value, low, high)?;
+        ];
+        numbers.into_iter().map(|(what, value, low, high)| (what, value, [low, high]))
+    }
+
+    /// # Errors
+    /// The first number that is out of its range, or `events` where so many would happen.
+    pub fn check(&self) -> Result<(), OutOfRange> {
+        for (what, value, [low, high]) in self.numbers() {
+            OutOfRange::check(what, value, low, high)?;
         }
         let rates = self.rain.showers_1_s * 2.0
             + self.brushes.rate_1_s
             + self.bursts.rate_1_s
             + self.door.rate_1_s
             + self.lost.stalls_1_s;
-        within("events", rates * self.for_s + f64::from(self.presses.count), 0.0, MOST_EVENTS)?;
-        Ok(())
+        let events = rates * self.for_s + f64::from(self.presses.count);
+        OutOfRange::check("events", events, 0.0, MOST_EVENTS).map(drop)
     }
 }
 

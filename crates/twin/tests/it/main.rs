@@ -1,5 +1,6 @@
 //! Counts read back by a second road: what was put in is found again.
 
+mod docs;
 mod hostile;
 mod laws;
 mod noise;
