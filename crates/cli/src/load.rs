@@ -10,7 +10,7 @@ use station::plan::Plan;
 use station::sheets::Library;
 use station::text::{Problem, Problems, Source};
 use std::fs;
-use std::io::{Read, Write as _};
+use std::io::{BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -216,6 +216,14 @@ pub fn write_back(path: &Path, text: &str) -> Result<(), Stop> {
 /// # Errors
 /// The path is `-`, or something cannot be written.
 pub fn write(path: &Path, text: &str) -> Result<(), Stop> {
+    write_by(path, |file| file.write_all(text.as_bytes()))
+}
+
+/// The same for a file that is longer than memory: `fill` writes it bit by bit.
+///
+/// # Errors
+/// As [`write()`], or `fill` fails.
+pub fn write_by(path: &Path, fill: impl FnOnce(&mut dyn Write) -> std::io::Result<()>) -> Result<(), Stop> {
     writable(path)?;
     let failed = |error: &std::io::Error| {
         Stop::Message(format!("{} cannot be written: {}", path.display(), plain(error)), String::new())
@@ -226,7 +234,11 @@ pub fn write(path: &Path, text: &str) -> Result<(), Stop> {
     beside.push(format!(".{}.part", std::process::id()));
     let beside = PathBuf::from(beside);
     // On the disk before it takes the old one's place: after a power cut either of the two is there, whole.
-    let whole = |mut file: fs::File| file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    let whole = |file: fs::File| {
+        let mut buffered = BufWriter::new(file);
+        fill(&mut buffered)?;
+        buffered.into_inner()?.sync_all()
+    };
     let written = fs::File::create(&beside)
         .and_then(whole)
         .and_then(|()| {

@@ -15,6 +15,7 @@ mod pins;
 mod sheets;
 mod start;
 mod tape;
+mod twin;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -39,6 +40,8 @@ enum Command {
     Pins(pins::PinsArgs),
     /// Turns what was measured into values of a plan.
     Tune(tape::TuneArgs),
+    /// Makes the readings that the plan's station would give, with the truth beside them.
+    Twin(twin::TwinArgs),
     /// Changes values of a plan and nothing else: comments and order stay.
     Set(edit::SetArgs),
     /// Prints the JSON Schema of plans, for editors.
@@ -57,6 +60,7 @@ fn main() -> ExitCode {
         Some(Command::Compare(args)) => compare::run(&args),
         Some(Command::Pins(args)) => pins::run(&args),
         Some(Command::Tune(args)) => tape::run(&args),
+        Some(Command::Twin(args)) => twin::run(&args),
         Some(Command::Set(args)) => edit::set(&args),
         Some(Command::PlanSchema(args)) => edit::schema(&args),
         Some(Command::Explain(args)) => explain::run(&args),

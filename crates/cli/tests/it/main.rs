@@ -11,3 +11,4 @@ mod set;
 mod sheets;
 mod shell;
 mod tape;
+mod twin;
