@@ -1,0 +1,3 @@
+//! Measured data in, parameters out. Pure: it is handed bytes, and reads no file and no clock.
+
+pub mod lines;
