@@ -160,8 +160,11 @@ struct Column {
 
 impl Column {
     fn take(&mut self, piece: Piece<'_>) {
-        self.lines += 1;
         let text = bare(piece.text);
+        if text.is_empty() {
+            return;
+        }
+        self.lines += 1;
         if !self.too_many_texts && !self.texts.iter().any(|known| known == text) {
             self.too_many_texts = self.texts.len() == 16;
             self.texts.push(text[..text.len().min(64)].to_vec());
@@ -221,13 +224,20 @@ impl Column {
     fn goes_forward(&self) -> bool {
         let back = self.steps().filter(|step| *step < 0.0).count();
         let forward = self.steps().filter(|step| *step > 0.0).count();
-        forward > 0 && back * 50 <= self.numbers.len().max(50) && back * 3 <= forward
+        forward > 0 && back * 50 <= self.numbers.len().max(50) && back * 2 <= forward
     }
 
-    /// Counts lines: every step is one.
+    /// As [`Self::goes_forward`], where nothing but its values says that it is a time.
+    fn only_goes_forward(&self) -> bool {
+        let back = self.steps().filter(|step| *step < 0.0).count();
+        self.goes_forward() && back * 200 <= self.numbers.len()
+    }
+
+    /// Counts lines: nearly every step is one; or most are and the others skip some.
     fn numbers_lines(&self) -> bool {
-        let ones = self.steps().filter(|step| *step == 1.0).count();
-        self.numbers.len() >= 4 && ones * 50 >= (self.numbers.len() - 1) * 49
+        let (steps, ones) = (self.numbers.len().max(1) - 1, self.steps().filter(|step| *step == 1.0).count());
+        let rises = self.steps().all(|step| step >= 1.0);
+        steps >= 3 && (ones * 50 >= steps * 49 || rises && ones * 4 >= steps * 3)
     }
 
     /// Rises at every step, as no reading does.
@@ -355,7 +365,7 @@ fn layout(lines: &[&[u8]]) -> (Layout, Option<usize>) {
 
 /// A table: nine lines in ten have as many cells, and some column is all numbers.
 fn table(lines: &[&[u8]], separator: u8) -> Option<(Layout, Option<usize>)> {
-    let mut table = Table { separator, names: Vec::new() };
+    let mut table = Table { separator, width: 0, names: Vec::new() };
     let cells: Vec<Vec<Piece<'_>>> = lines.iter().map(|line| table.cells(line)).collect();
     let mut widths = [0_usize; FIELDS_MAX + 1];
     for row in &cells {
@@ -365,6 +375,7 @@ fn table(lines: &[&[u8]], separator: u8) -> Option<(Layout, Option<usize>)> {
     if width < 2 || rows * 10 < lines.len() * 8 {
         return None;
     }
+    table.width = width;
     let is_number = |piece: &Piece<'_>| piece.token().is_some();
     let header = cells.iter().position(|row| row.len() >= 2).filter(|first| {
         let row = &cells[*first];
@@ -398,6 +409,10 @@ fn columns(layout: &Layout, lines: &[&[u8]]) -> Vec<Column> {
     let mut columns: Vec<Column> = Vec::new();
     let mut scratch = Scratch::default();
     for line in lines {
+        // Another message between the rows of a table.
+        if matches!(layout, Layout::Table(table) if table.cells(line).len() != table.width) {
+            continue;
+        }
         layout.visit(line, &mut scratch, &mut |key, piece| {
             let known =
                 columns.iter().position(|column| column.key.name == key.name && column.key.nth == key.nth);
@@ -539,7 +554,7 @@ fn time(
                 && !united(column)
                 && column.lines * 2 < columns.iter().map(|c| c.lines).max().unwrap_or(0);
             readable(column)
-                && column.goes_forward()
+                && column.only_goes_forward()
                 && column.numbers.len() > 2
                 && !column.has_word(NO_READINGS)
                 && !doubtful
@@ -736,7 +751,7 @@ fn unit_of_column(column: &Column, wish: &Wish) -> Result<(Unit, String), Refuse
     if column.decimals && high < 5.0 {
         return Ok((Unit::Seconds, "seconds, as it has decimals".into()));
     }
-    if median == 1.0 && high == 1.0 {
+    if median == 1.0 && low == 1.0 && (high == 1.0 || column.numbers_lines()) {
         return if stands || column.has_word(TIMES) {
             Ok((Unit::Seconds, "seconds, as it steps by one".into()))
         } else {

@@ -25,6 +25,8 @@ pub(super) enum Layout {
 pub(super) struct Table {
     /// `,`, `;`, a tab, or a blank for any run of blanks.
     pub separator: u8,
+    /// Cells of a line.
+    pub width: usize,
     /// Names from a header; empty without one.
     pub names: Vec<String>,
 }
@@ -200,7 +202,7 @@ fn run(text: &[u8]) -> usize {
 }
 
 /// The unit one blank behind a number, as in `12 ms`.
-fn with_unit(found: Token, line: &[u8], end: usize) -> (Token, usize) {
+pub(super) fn with_unit(found: Token, line: &[u8], end: usize) -> (Token, usize) {
     if let (Token::Number(number, Suffix::None), Some([b' ', rest @ ..])) = (found, line.get(end..)) {
         let length = rest.iter().take_while(|byte| is_word(**byte)).count();
         let joined = matches!(rest.get(length), Some(b'=' | b':'));

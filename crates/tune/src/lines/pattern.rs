@@ -1,6 +1,7 @@
 //! A line as its maker describes it: literal text, with words in angle brackets where something is to be taken.
 
-use super::token::{Token, token};
+use super::layout::with_unit;
+use super::token::{Token, digits_of, token};
 use std::fmt;
 
 /// Most letters that a pattern has.
@@ -224,7 +225,10 @@ impl Pattern {
                 if inside() {
                     return None;
                 }
-                let (found, length) = token(rest, false)?;
+                let (found, end) = token(rest, false)?;
+                // Letters behind a number may be text of the pattern; the unit that they tell is known all the same.
+                let length = digits_of(found, &rest[..end]);
+                let (found, _) = with_unit(found, rest, end);
                 let (place, name) = if *hole == Hole::Count { (0, "count") } else { (1, "time") };
                 if *hole == Hole::Count && !matches!(found, Token::Number(..)) {
                     return None;

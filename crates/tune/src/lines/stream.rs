@@ -229,7 +229,7 @@ impl Stream {
     /// The samples whose times are kept as written, with these times in microseconds since the
     /// first of the log. Between them the clock was regular.
     pub fn anchors(&self) -> impl Iterator<Item = (u64, i64)> + '_ {
-        self.times.anchors.iter().map(|anchor| (u64::from(anchor.sample), anchor.micros()))
+        self.times.anchors.iter().map(|anchor| (u64::from(anchor.sample()), anchor.micros()))
     }
 
     /// How regularly samples came; none without times.
@@ -296,6 +296,8 @@ impl Stream {
     }
 }
 
+/// A sample whose time is kept. The top bit of its number says that it came late after the one before, and did not only
+/// drift away: a drift misses no samples.
 #[derive(Clone, Copy, Debug)]
 struct Anchor {
     sample: u32,
@@ -303,9 +305,21 @@ struct Anchor {
     high: u32,
 }
 
+const LATE: u32 = 1 << 31;
+const _: () = assert!(super::SAMPLES_MAX < LATE as u64, "sample numbers leave the top bit free");
+
 impl Anchor {
-    fn new(sample: u32, micros: i64) -> Self {
+    fn new(sample: u32, late: bool, micros: i64) -> Self {
+        let sample = if late { sample | LATE } else { sample };
         Self { sample, low: micros as u32, high: (micros >> 32) as u32 }
+    }
+
+    fn sample(self) -> u32 {
+        self.sample & !LATE
+    }
+
+    fn is_late(self) -> bool {
+        self.sample & LATE != 0
     }
 
     fn micros(self) -> i64 {
@@ -322,6 +336,7 @@ struct Times {
     interval: i64,
     grain: i64,
     last: Option<(u32, i64)>,
+    placed: Option<(u32, i64)>,
     predicted: Option<(u32, i64)>,
     predicted_from: Option<u32>,
     bins: Vec<u32>,
@@ -338,6 +353,7 @@ impl Default for Times {
             interval: 0,
             grain: 0,
             last: None,
+            placed: None,
             predicted: None,
             predicted_from: None,
             bins: vec![0; BINS],
@@ -377,18 +393,25 @@ impl Times {
         }
         self.settled = true;
         let head = std::mem::take(&mut self.head);
-        let mut steps: Vec<i64> = head
+        let steps: Vec<i64> = head
             .windows(2)
             .filter(|pair| pair[1].0 == pair[0].0 + 1 && pair[1].1 >= pair[0].1)
             .map(|pair| pair[1].1 - pair[0].1)
             .collect();
-        steps.sort_unstable();
-        let median = steps.get(steps.len() / 2).copied().unwrap_or(0);
+        let mut sorted = steps.clone();
+        sorted.sort_unstable();
+        let median = sorted.get(sorted.len().max(1).div_ceil(2) - 1).copied().unwrap_or(0);
         let shared = steps.iter().filter(|step| **step == 0).count();
         if shared * 4 > steps.len() {
-            let span = steps.iter().filter(|step| **step < 60_000_000).sum::<i64>();
-            self.grain = steps.iter().copied().find(|step| *step > 0).unwrap_or(0);
-            self.interval = span / steps.len().max(1) as i64;
+            self.grain = sorted.get(shared).copied().unwrap_or(0);
+            // From one tick of the clock to another, so that no part of a tick is counted.
+            let ticks = || steps.iter().enumerate().filter(|(_, step)| **step > 0).map(|(index, _)| index);
+            if let (Some(first), Some(last)) = (ticks().next(), ticks().next_back())
+                && last > first
+            {
+                let span = steps[first + 1..=last].iter().filter(|step| **step < 60_000_000).sum::<i64>();
+                self.interval = span / (last - first) as i64;
+            }
         } else {
             // The mean of the usual steps: a clock of whole milliseconds shows 33, 33, 34.
             let usual = |step: &&i64| **step > median / 2 && **step < median + median / 2;
@@ -404,19 +427,25 @@ impl Times {
     /// Keeps the time of a sample if prediction misses it.
     #[inline]
     fn place(&mut self, sample: u32, micros: i64, anchors_left: &mut usize) {
+        let before = self.placed.replace((sample, micros));
         if let Some((from, then)) = self.predicted {
             let predicted = then.saturating_add(i64::from(sample - from).saturating_mul(self.interval));
             if micros.saturating_sub(predicted).saturating_abs() <= self.tolerance() {
                 return;
             }
         }
+        let late = before.is_some_and(|(before, then)| {
+            let between = i64::from(sample - before - 1).saturating_mul(self.interval);
+            let usual = self.interval.max(self.grain);
+            micros.saturating_sub(then).saturating_sub(between) > usual.saturating_add(usual / 2)
+        });
         if *anchors_left == 0 {
             self.predicted_from.get_or_insert(sample);
             return;
         }
         *anchors_left -= 1;
         self.predicted = Some((sample, micros));
-        self.anchors.push(Anchor::new(sample, micros));
+        self.anchors.push(Anchor::new(sample, late, micros));
     }
 
     fn tolerance(&self) -> i64 {
@@ -424,10 +453,10 @@ impl Times {
     }
 
     fn at(&self, sample: u32) -> Option<i64> {
-        let after = self.anchors.partition_point(|anchor| anchor.sample <= sample);
+        let after = self.anchors.partition_point(|anchor| anchor.sample() <= sample);
         // Samples before the first that had a time.
         let anchor = self.anchors.get(after.saturating_sub(1))?;
-        let apart = i64::from(sample) - i64::from(anchor.sample);
+        let apart = i64::from(sample) - i64::from(anchor.sample());
         Some(anchor.micros().saturating_add(apart.saturating_mul(self.interval)))
     }
 
@@ -437,23 +466,25 @@ impl Times {
         }
         let mut gaps: Vec<Gap> = Vec::new();
         // How many samples each anchor is late on the clock of the one before.
-        let mut late: Vec<(u32, i64)> = self
+        let mut late: Vec<(Anchor, i64)> = self
             .anchors
             .windows(2)
             .map(|pair| {
-                let predicted = i64::from(pair[1].sample - pair[0].sample).saturating_mul(self.interval);
-                (pair[1].sample, pair[1].micros().saturating_sub(pair[0].micros()).saturating_sub(predicted))
+                let apart = i64::from(pair[1].sample() - pair[0].sample());
+                let predicted = pair[0].micros().saturating_add(apart.saturating_mul(self.interval));
+                (pair[1], pair[1].micros().saturating_sub(predicted))
             })
             .collect();
         for index in 0..late.len() {
-            let (sample, by) = late[index];
-            if by < self.interval.max(self.grain) * 3 / 4 {
+            let (anchor, by) = late[index];
+            if !anchor.is_late() {
                 continue;
             }
+            let sample = anchor.sample();
             let mut rest = by;
             let window = sample.saturating_add((by / self.interval + GAP).min(1000) as u32);
             for (next, early) in &mut late[index + 1..] {
-                if *next > window || rest <= 0 {
+                if next.sample() > window || rest <= 0 {
                     break;
                 }
                 if *early < 0 {

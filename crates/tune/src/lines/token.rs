@@ -150,7 +150,10 @@ impl Number {
         if self.huge {
             return if self.negative { f64::NEG_INFINITY } else { f64::INFINITY };
         }
-        let value = self.mantissa as f64 * 10_f64.powi(-self.decimals);
+        let power = 10_f64.powi(self.decimals.abs());
+        let value = self.mantissa as f64;
+        // Divided, since 0.951 is nearest to 951/1000, not to 951 × 0.001.
+        let value = if self.decimals > 0 { value / power } else { value * power };
         if self.negative { -value } else { value }
     }
 }
@@ -178,15 +181,17 @@ pub(super) fn token(text: &[u8], comma: bool) -> Option<(Token, usize)> {
     if letters > 8 || rest.get(letters).is_some_and(|byte| byte.is_ascii_digit()) && letters > 0 {
         return None;
     }
-    let suffix = match &rest[..letters] {
-        b"" => Suffix::None,
-        word => unit_of(word).map_or(Suffix::Other, Suffix::Time),
-    };
-    Some((Token::Number(number, suffix), end + letters))
+    Some((Token::Number(number, suffix_of(&rest[..letters])), end + letters))
 }
 
 fn is_letter(byte: u8) -> bool {
     byte.is_ascii_alphabetic() || byte == b'_' || byte == b'%' || byte >= 0x80
+}
+
+fn suffix_of(word: &[u8]) -> Suffix {
+    let is_counts =
+        ["", "count", "counts", "cnt"].iter().any(|name| name.as_bytes().eq_ignore_ascii_case(word));
+    if is_counts { Suffix::None } else { unit_of(word).map_or(Suffix::Other, Suffix::Time) }
 }
 
 /// The unit of time that a word names.
@@ -223,7 +228,7 @@ pub(super) fn whole(cell: &[u8], comma: bool) -> Option<Token> {
     }
     match (token, cell[end..].trim_ascii()) {
         (Token::Number(number, Suffix::None), unit) if unit.iter().all(|byte| is_letter(*byte)) => {
-            Some(Token::Number(number, unit_of(unit).map_or(Suffix::Other, Suffix::Time)))
+            Some(Token::Number(number, suffix_of(unit)))
         }
         _ => None,
     }
@@ -236,6 +241,14 @@ pub(super) fn bare(cell: &[u8]) -> &[u8] {
     match cell {
         [b'"', inner @ .., b'"'] | [b'\'', inner @ .., b'\''] => inner.trim_ascii(),
         _ => cell,
+    }
+}
+
+/// Length of the number at the start of a token's text, its unit left out.
+pub(super) fn digits_of(token: Token, text: &[u8]) -> usize {
+    match token {
+        Token::Number(..) => text.iter().rposition(u8::is_ascii_digit).map_or(0, |last| last + 1),
+        _ => text.len(),
     }
 }
 

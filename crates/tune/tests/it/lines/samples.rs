@@ -105,7 +105,7 @@ fn dates_with_a_blank_before_the_time() {
 fn a_column_for_each_plate() {
     check(
         "t_ms,touch_gate,touch_shed\n0,951,1203\n20,950,1204\n40,950,\n60,948,1199\n",
-        "touch_gate: 951 950 950 948 @ 0 0.02 0.04 0.06\ntouch_shed: 1203 1204 1199 @ 0 0.02 0.04",
+        "touch_gate: 951 950 950 948 @ 0 0.02 0.04 0.06\ntouch_shed: 1203 1204 1199 @ 0 0.02 0.06",
     );
 }
 
@@ -210,7 +210,7 @@ fn the_time_behind_the_reading() {
 
 #[test]
 fn minutes_and_seconds_since_the_start() {
-    check("59:59.9 | 951\n60:00.0 | 950\n60:00.1 | 948\n", "number 1: 951 950 948 @ 0 0.1 0.2");
+    check("59:59.9 | 951\n60:00.0 | 950\n60:00.1 | 948\n", "number 2: 951 950 948 @ 0 0.1 0.2");
 }
 
 #[test]
