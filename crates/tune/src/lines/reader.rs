@@ -352,7 +352,7 @@ impl Samples {
         self.misread.fill(false);
         let (tokens, misread) = (&mut self.tokens, &mut self.misread);
         let mut take = |key: Key<'_>, piece: Piece<'_>, text: &mut Option<(usize, usize)>| {
-            let is = |wanted: &Wanted| wanted.nth == key.nth && wanted.name == key.name;
+            let is = |wanted: &Wanted| wanted.is(key);
             if choice.time.as_ref().is_some_and(is) {
                 time = piece.token();
             } else if let Some(index) = choice.counts.iter().position(|(wanted, _)| is(wanted)) {
