@@ -1,8 +1,10 @@
 //! Measured data in, parameters out: what a recording says of a touch plate, and the detector that suits it.
 //!
-//! Start at [`levels`]: idle, touched, and which samples are which. No input or output, no clock.
+//! [`lines`] finds the readings in a log, [`plate`] tunes the detector to them. Pure: handed bytes, it reads no file and no
+//! clock.
 
 pub mod levels;
+pub mod lines;
 pub mod missed;
 pub mod noise;
 pub mod plate;
