@@ -486,7 +486,8 @@ fn plate(columns: &[Column], wish: &Wish, by_pattern: bool) -> Result<Option<usi
             other != *index
                 && column.is_numeric()
                 && column.counts > 0
-                && column.has_word(TIMES) < column.is_named()
+                && column.is_named()
+                && !column.has_word(TIMES)
                 && (column.reading_rank().is_some() || !column.has_word(NO_READINGS))
         });
         let named = words_of(&column.shown);

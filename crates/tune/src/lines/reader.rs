@@ -42,7 +42,7 @@ struct Samples {
     timeless: u64,
     clock: Timeline,
     anchors_left: usize,
-    samples: u64,
+    kept: u64,
     full: bool,
     scratch: Scratch,
     tokens: Vec<Option<Token>>,
@@ -397,35 +397,32 @@ impl Samples {
             let stream = if choice.plate.is_some() {
                 let name = plate.and_then(|(start, end)| line.get(start..end)).unwrap_or_default();
                 let base = choice.counts.len() > 1;
-                match self.stream_of(name, base.then(|| choice.counts[index].1.as_str()), index, choice.unit)
-                {
-                    Some(stream) => stream,
-                    None => {
-                        why = Some(Why::TooManyPlates);
-                        continue;
-                    }
-                }
+                let field = base.then(|| choice.counts[index].1.as_str());
+                let Some(stream) = self.stream_of(name, field, index, choice.unit) else {
+                    why = Some(Why::TooManyPlates);
+                    continue;
+                };
+                stream
             } else {
                 index
             };
-            if self.samples == SAMPLES_MAX {
+            if self.kept == SAMPLES_MAX {
                 self.full = true;
                 return;
             }
-            let time = *when.get_or_insert_with(|| match written {
-                Some(written) => {
+            let time = *when.get_or_insert_with(|| {
+                if let Some(written) = written {
                     let (time, broke) = self.clock.time(written, choice.unit);
                     if broke {
                         self.streams.iter_mut().for_each(Stream::clock_began_anew);
                     }
                     Some(time)
-                }
-                None => {
+                } else {
                     self.timeless += u64::from(choice.time.is_some());
                     None
                 }
             });
-            self.samples += 1;
+            self.kept += 1;
             read_any = true;
             self.streams[stream].push(count, time, &mut self.anchors_left);
         }

@@ -178,7 +178,7 @@ pub(super) fn token(text: &[u8], comma: bool) -> Option<(Token, usize)> {
         return None;
     }
     let letters = rest.iter().take_while(|byte| is_letter(**byte)).count();
-    if letters > 8 || rest.get(letters).is_some_and(|byte| byte.is_ascii_digit()) && letters > 0 {
+    if letters > 8 || rest.get(letters).is_some_and(u8::is_ascii_digit) && letters > 0 {
         return None;
     }
     Some((Token::Number(number, suffix_of(&rest[..letters])), end + letters))
@@ -286,7 +286,7 @@ fn clock(text: &[u8]) -> Option<(Token, usize)> {
     };
     let (micros, end, grain) = fraction(text, end);
     // `12:30` alone is as likely hours and minutes.
-    if end == digits + 3 || text.get(end).is_some_and(|byte| byte.is_ascii_alphanumeric()) {
+    if end == digits + 3 || text.get(end).is_some_and(u8::is_ascii_alphanumeric) {
         return None;
     }
     Some((Token::Clock(seconds * 1_000_000 + micros, grain), end))
