@@ -157,7 +157,8 @@ pub fn relevant(path: &str, plan: &Plan) -> bool {
         ("plate", "metal_moves") => touch && !station.plate.metal_m.is_nan(),
         ("plate", "pin") => touch && station.plate.idle_f.is_nan(),
         ("plate", "mains_noise") => touch && !cells,
-        ("plate", "drift" | "rain_step") => touch && sleeps && !station.plate.sheltered,
+        ("plate", "drift") => touch && sleeps,
+        ("plate", "rain_step") => touch && sleeps && !station.plate.sheltered,
         // A bare plate is touched, whatever stands behind it.
         ("cover", "thickness") if !cells && supply != SupplyKind::Open => true,
         ("cover", _) => touch || hot,

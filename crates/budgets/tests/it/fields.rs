@@ -1,7 +1,7 @@
 //! Every field of the table moves something that is shown, in a plan for which it is relevant; and what is not
 //! relevant moves nothing. A field that nobody feels is a question asked in vain.
 
-use crate::shipped::{GATE, IMPOSSIBLE, NOMINAL, SHED, STORE, draws, read, with};
+use crate::shipped::{GATE, IMPOSSIBLE, NOMINAL, SHED, STORE, bare, draws, read, with};
 use budgets::answers::mounting;
 use budgets::assessment::of_study;
 use budgets::physics::Shared;
@@ -197,7 +197,9 @@ const BASES: &[(&str, &str, Changes)] = &[
 ];
 
 fn bases() -> Vec<(&'static str, Plan)> {
-    BASES.iter().map(|(name, text, changes)| (*name, with(text, changes))).collect()
+    // What is changed starts without what the shipped plans tell of light, heat and plate.
+    let text = |text: &str, changes: Changes| if changes.is_empty() { text.into() } else { bare(text) };
+    BASES.iter().map(|(name, plan, changes)| (*name, with(&text(plan, changes), changes))).collect()
 }
 
 /// Values of a field well apart from each other and from `now`: the whole range where it is short, else both ends, what

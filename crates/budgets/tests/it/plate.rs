@@ -1,13 +1,13 @@
 //! The plate on paper, worked out a second time from the plans' numbers, and what must make a touch smaller.
 
-use crate::shipped::{GATE, NOMINAL, STORE, codes, figure, nominal, with};
+use crate::shipped::{GATE, NOMINAL, STORE, bare, codes, figure, nominal, with};
 use budgets::assessment::assess;
 use station::plan::Plan;
 use std::f64::consts::PI;
 
 /// The store on cells with a plate of 40 mm under 2 mm of plastic.
 fn store(changes: &[(&str, &str)]) -> Plan {
-    with(STORE, &[&[("plate.size", "40 mm")], changes].concat())
+    with(&bare(STORE), &[&[("plate.size", "40 mm")], changes].concat())
 }
 
 #[test]
@@ -42,7 +42,7 @@ fn store_plate() {
 #[test]
 fn gate_metal_and_tails() {
     let plan = with(
-        GATE,
+        &bare(GATE),
         &[
             ("plate.size", "60 mm"),
             ("plate.metal", "10 mm"),
@@ -78,7 +78,7 @@ fn what_hides_a_touch_hides_it() {
 
 #[test]
 fn a_plan_without_a_plate_size_is_silent() {
-    let silent = assess(&with(STORE, &[("cover.sheet", "glass")]), NOMINAL);
+    let silent = assess(&with(&bare(STORE), &[("cover.sheet", "glass")]), NOMINAL);
     assert!(!codes(&silent).iter().any(|(code, _)| code.starts_with("plate.")), "{:?}", codes(&silent));
 }
 
@@ -116,7 +116,7 @@ fn a_wet_plate_on_a_strap_pulls_it_down_below_three_times_its_pull_up() {
         assert_eq!(strap(leak), verdict, "{leak}");
     }
     // On a pin that is no strap no leak does so.
-    assert!(!has(&with(GATE, &[("plate.wet_leak", "1 kohm")]), "pins.strap-level"));
+    assert!(!has(&with(&bare(GATE), &[("plate.wet_leak", "1 kohm")]), "pins.strap-level"));
 }
 
 #[test]
@@ -124,7 +124,7 @@ fn a_lead_adds_what_it_has_a_metre_and_is_long_from_fifteen_centimetres_on() {
     let lead = |length: &str| store(&[("plate.lead", length)]);
     assert!(!has(&lead("150 mm"), "plate.long-lead") && has(&lead("151 mm"), "plate.long-lead"));
     // A plate of which nothing is told but its lead is not judged.
-    assert!(!has(&with(STORE, &[("plate.lead", "151 mm")]), "plate.long-lead"));
+    assert!(!has(&with(&bare(STORE), &[("plate.lead", "151 mm")]), "plate.long-lead"));
     // 12.5 pF a metre, the middle of 10 to 15 pF (typical, from memory).
     let idle = |length: &str| nominal(&lead(length), "idle_capacitance");
     assert!(((idle("600 mm") - idle("100 mm")) / 6.25e-12 - 1.0).abs() < 1e-9);
