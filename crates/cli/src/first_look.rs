@@ -33,11 +33,14 @@ pub fn sheet(assessment: &Assessment) -> String {
     if !rest.is_empty() {
         let fit = rest.iter().all(|budget| budget.verdict == "fits");
         let names: Vec<&str> = rest.iter().map(|budget| budget.name).collect();
-        let _ = match (shown.is_empty(), fit) {
-            (true, _) => writeln!(out, " All fits: {}.", names.join(", ")),
-            (_, true) => writeln!(out, " {} more: {}. All fits.", rest.len(), names.join(", ")),
-            _ => writeln!(out, " {} more can wait: {}.", rest.len(), names.join(", ")),
+        let says = match (shown.is_empty(), fit) {
+            (true, _) => format!("All fits: {}.", names.join(", ")),
+            (_, true) => format!("{} more: {}. All fits.", rest.len(), names.join(", ")),
+            _ => format!("{} more can wait: {}.", rest.len(), names.join(", ")),
         };
+        for line in wrapped(&says, WIDTH - 1) {
+            let _ = writeln!(out, " {line}");
+        }
     }
     next(&mut out, assessment);
     out

@@ -196,9 +196,7 @@ impl Plan {
         FIELDS
             .iter()
             .enumerate()
-            .filter(|(index, field)| {
-                self.origins[*index] == Origin::Assumed && relevant(field.path, &self.station)
-            })
+            .filter(|(index, field)| self.origins[*index] == Origin::Assumed && relevant(field.path, self))
             .map(|(_, field)| field)
     }
 

@@ -1,10 +1,11 @@
 //! Which fields matter for a station: an assumption that no budget can feel is not listed and not asked for.
 
 use crate::choices::{
-    Antenna, CapacitorKind, LensLaw, LockKind, Phone, PictureFormat, RegulatorKind, ReleasePlace, Rest,
-    Sounder, SupplyKind, Suppressor,
+    Antenna, CapacitorKind, LensLaw, LockKind, Phone, RegulatorKind, ReleasePlace, Rest, Sounder, SupplyKind,
+    Suppressor,
 };
 use crate::fields::Station;
+use crate::plan::Plan;
 
 /// Whether a call may open a lock: the plan names one, feeds one, or has a unit that releases it.
 pub fn has_lock(station: &Station) -> bool {
@@ -13,8 +14,12 @@ pub fn has_lock(station: &Station) -> bool {
         || station.release.place != ReleasePlace::NotSaid
 }
 
-/// Whether any figure of this station can depend on the field.
-pub fn relevant(path: &str, station: &Station) -> bool {
+/// Whether anything that is told of this plan can depend on the field.
+///
+/// What is assumed to be absent (a lock, a lamp, sound that is kept) is not: telling it asks a new question.
+pub fn relevant(path: &str, plan: &Plan) -> bool {
+    let station = &plan.station;
+    let bounded = !plan.parts.boundary.is_empty();
     let supply = station.supply.kind;
     let cells = supply == SupplyKind::Cells;
     let sleeps = station.rest.mode == Rest::Sleep;
@@ -33,9 +38,8 @@ pub fn relevant(path: &str, station: &Station) -> bool {
     let touch = !station.plate.size_m.is_nan();
     let hot = !station.site.facing_rad.is_nan();
     match (part, key) {
-        ("board", "sink_resistance") => hot && station.board.sink,
         ("board", "memory_hottest") => hot && station.board.extra_memory_b > 0.0,
-        ("board", "chip_resistance" | "sink" | "pad") => hot,
+        ("board", "chip_resistance" | "sink" | "sink_resistance" | "pad") => hot,
         ("chip" | "sensor" | "regulator", "hottest" | "hottest_air") => hot,
         ("cell", "hottest") => hot && cells,
         ("case", "gap") => false,
@@ -62,18 +66,18 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("cell", _) => cells,
         ("release", "clamp") => has_lock(station) && station.release.suppressor == Suppressor::Clamp,
         ("lock" | "release", _) => has_lock(station),
+        ("ground", "far") | ("want", "beyond" | "faces_beyond") => bounded,
+        ("ground", "mask_error") => bounded,
         ("wiring" | "ground" | "keep", _) => false,
-        ("want", "beyond" | "faces_beyond") => false,
         ("infrared", _) => station.infrared.intensity_w_sr.is_finite(),
         ("solar", "peak") => cells,
         ("solar", _) => cells && station.solar.peak_w > 0.0,
         ("site", "longitude" | "sunnier") => cells && station.solar.peak_w > 0.0,
         ("site", "cells_indoors") => cells,
         ("site", _) => cells || hot,
-        ("cable", "warmest") => !cells && supply != SupplyKind::Open,
         ("cable", _) => !matches!(supply, SupplyKind::Open),
         ("supply", "kind") => true,
-        ("supply", "earthed") => touch && !cells,
+        ("supply", "earthed") => touch,
         ("supply", "usb") => supply == SupplyKind::Usb,
         ("supply", "bank_off" | "bank_off_after") => supply == SupplyKind::Bank,
         ("supply", "c_to_c" | "c_resistors") => {
@@ -99,9 +103,10 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("board", "extra_bus" | "extra_sleep") | ("chip", "program_fetch") => {
             station.board.extra_memory_b > 0.0
         }
-        ("board", "sleep_extras")
-        | ("chip", "deep_sleep" | "touch_sleep")
-        | ("sensor", "on" | "standby" | "held") => cells && sleeps || supply == SupplyKind::Bank,
+        ("board", "sleep_extras") => supply != SupplyKind::Open || hot,
+        ("chip", "deep_sleep" | "touch_sleep") | ("sensor", "on" | "standby" | "held") => {
+            cells && sleeps || supply == SupplyKind::Bank
+        }
         ("chip", "light_sleep") => cells && station.rest.mode == Rest::Joined,
         ("chip", "joined_saving") => station.rest.mode == Rest::Awake && station.net.power_save,
         ("chip", "joined") => station.rest.mode == Rest::Awake && !station.net.power_save,
@@ -113,23 +118,22 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("net", "saving_delay") => station.net.power_save,
         ("net", "tls_memory") => station.net.tls,
         ("net", "session_memory") => station.net.sessions > 1,
-        ("sensor", "power_up" | "registers" | "settle_day" | "settle_night") => {
-            sleeps || station.rest.mode == Rest::Joined
-        }
+        ("sensor", "settle_day") => station.rest.mode == Rest::Joined && heard,
+        ("sensor", "power_up" | "registers" | "settle_night") => sleeps || station.rest.mode == Rest::Joined,
         ("rest", "relearn_every" | "relearn_cost") => sleeps && cells,
         ("plate", "false_wakes") => sleeps && cells,
         // An awake camera hands out the frame of the last call: its age is the time between calls.
         ("callers", "calls") => {
-            cells || station.rest.mode == Rest::Awake && station.rest.idle_every_s.is_nan()
+            cells || hot || station.rest.mode == Rest::Awake && station.rest.idle_every_s.is_nan()
         }
-        ("callers", "cluster" | "call") => cells,
+        ("callers", "cluster") => cells,
+        ("callers", "call") => cells || hot,
         ("callers", "parcel") => station.want.parcel,
         ("lens", "view") => station.lens.focal_m.is_nan(),
         ("lens", "focal") => false,
         ("lens", "k1" | "k2" | "k3" | "k4") => station.lens.law == LensLaw::KannalaBrandt,
         ("lens", "focus_shift") => station.lens.filter != crate::choices::Filter::Cut,
         ("camera", "lowest" | "highest") => false,
-        ("camera", "quality" | "scene") => station.camera.format == PictureFormat::Jpeg,
         ("want", "run_time") => cells,
         ("notice", "sounder" | "phone") => false,
         ("notice", _) | ("want", "felt_within" | "heard_within" | "heard_share" | "unheard") => {
@@ -153,8 +157,12 @@ pub fn relevant(path: &str, station: &Station) -> bool {
         ("plate", "metal_moves") => touch && !station.plate.metal_m.is_nan(),
         ("plate", "pin") => touch && station.plate.idle_f.is_nan(),
         ("plate", "mains_noise") => touch && !cells,
-        ("plate", "drift" | "rain_step") => touch && sleeps && !station.plate.sheltered,
-        ("cover", _) | ("chip", "touch_law") => touch,
+        ("plate", "drift") => touch && sleeps,
+        ("plate", "rain_step") => touch && sleeps && !station.plate.sheltered,
+        // A bare plate is touched, whatever stands behind it.
+        ("cover", "thickness") if !cells && supply != SupplyKind::Open => true,
+        ("cover", _) => touch || hot,
+        ("chip", "touch_law") => touch,
         ("plate", key) if !matches!(key, "height" | "lead" | "wet_leak" | "false_wakes") => touch,
         _ => true,
     }
@@ -165,13 +173,16 @@ fn heard_by(key: &str, station: &Station) -> bool {
     let notice = &station.notice;
     let page = notice.sounder == Sounder::Page;
     let sleeps = station.rest.mode == Rest::Sleep;
+    let alone = notice.phone != Phone::None && matches!(notice.sounder, Sounder::Open | Sounder::None);
     match key {
         "page_proved" => page,
         "page" => page || notice.sounder == Sounder::Device || notice.phone == Phone::HomePage,
         "push" | "late_share" => notice.phone == Phone::Notice,
-        "reach" | "phone_off" => notice.phone != Phone::None,
+        "reach" => notice.phone != Phone::None,
         "open" => page || notice.phone != Phone::None,
-        "internet_off" => notice.phone == Phone::Notice,
+        // Whatever sounds in the house needs but a part of the phone's way.
+        "phone_off" => alone,
+        "internet_off" => alone && notice.phone == Phone::Notice,
         "keep_alive" => !sleeps,
         "lamp_at_wake" => sleeps,
         "clock_set" => station.net.tls,

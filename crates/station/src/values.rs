@@ -73,7 +73,7 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
             if !field.exact.is_empty() && !spread.is_exact() {
                 return Err(wrong(
                     format!("`{}` takes one number without a spread: {}", field.path, field.exact),
-                    Some(format!("write {} alone", quantity::show(value, unit))),
+                    Some(format!("write {} alone", quantity::write(&Quantity::exact(value), unit))),
                 ));
             }
             if value >= low && value <= high {

@@ -4,7 +4,7 @@
 //! silent: a plan that never spoke of light is no plan without light, and an `unknown` would spoil its verdict. What
 //! needs no sky (a lamp that the filter blocks, one that shines into its own lens) is looked at in any plan.
 
-use super::{figure, fine, found, gap, percent, unsure};
+use super::{clause, figure, fine, found, gap, percent, unsure};
 use crate::physics::{self, NO_LIGHT_LX};
 use crate::rule::{Budget, Check, Rule, Sense, Shown, Verdict};
 use models::light::ghost;
@@ -211,11 +211,11 @@ pub(super) static RULES: &[Rule] = &[
         source: "depth x |sin(pi f T)/(pi f T)|, f twice the mains (textbook); depth 0.3 (0.02..1): typical, from memory",
         says: |f| {
             let s = &f.plan.station;
-            let light = f.engine.light(s);
+            let night_s = f.engine.light(s).night_s;
+            let pictures = clause([night_s], |[long]| format!(" in pictures of {}", show(long, "s")));
             format!(
-                "a lamp on the mains leaves bands of {} contrast in pictures of {} at {}; {} begins to hide a face: {}",
+                "a lamp on the mains leaves bands of {} contrast{pictures} at {}; {} begins to hide a face: {}",
                 percent(f.value),
-                show(light.night_s, "s"),
                 show(2.0 * s.supply.mains_hz, "Hz"),
                 percent(f.limit),
                 gap(f, Sense::AtMost, "%"),
@@ -404,7 +404,11 @@ pub(super) static CHECKS: &[Check] = &[
                 format!(
                     "the infrared lamp mirrors in the window {:.0}° from the lens's axis, inside the picture: {} times the light of the faces lies over it as a white haze",
                     angle_rad.to_degrees(),
-                    if veil >= 10.0 { format!("{veil:.0}") } else { format!("{veil:.1}") }
+                    match veil {
+                        beyond if beyond >= 1000.0 => "over a thousand".into(),
+                        far if far >= 10.0 => format!("{far:.0}"),
+                        near => format!("{near:.1}"),
+                    }
                 ),
                 "a foam collar round the lens up to the pane, a window of its own, or the lamp 100 mm or more away",
             )

@@ -169,6 +169,12 @@ fn unsure(f: &Shown<'_, '_>) -> String {
     }
 }
 
+/// A part of a sentence, left out where one of its numbers is none: where most draws lie inside a model, the plan's own
+/// values may yet lie outside it.
+fn clause<const N: usize>(numbers: [f64; N], words: impl FnOnce([f64; N]) -> String) -> String {
+    if numbers.iter().all(|number| number.is_finite()) { words(numbers) } else { String::new() }
+}
+
 /// A share in per cent: whole ones, or two digits of a small one.
 pub fn percent(share: f64) -> String {
     match (share * 100.0).abs() {

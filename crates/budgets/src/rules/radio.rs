@@ -2,7 +2,7 @@
 //!
 //! Silent until the plan tells the way to the access point or a reading at the place.
 
-use super::{Stages, figure, fine, found, gap, percent};
+use super::{Stages, clause, figure, fine, found, gap, percent};
 use crate::physics;
 use crate::rule::{Budget, Check, Found, Rule, Sense, Verdict};
 use models::radio::antenna::{METAL_REACH_M, SPACER_M};
@@ -71,10 +71,15 @@ pub(super) static RULES: &[Rule] = &[
         source: "signal over the standard's sensitivity, receivers 8 dB (4..14) better: typical, from memory; the worse direction",
         says: |f| {
             let air = f.engine.air(&f.plan.station);
+            let signals = clause([air.down_dbm, air.up_dbm], |[down, up]| {
+                format!(
+                    "the station reads {}, the access point hears it with {}; ",
+                    show(down, "dBm"),
+                    show(up, "dBm")
+                )
+            });
             format!(
-                "the station reads {}, the access point hears it with {}; the worse way has {} of room, fading takes {} in one minute of a hundred: {}",
-                show(air.down_dbm, "dBm"),
-                show(air.up_dbm, "dBm"),
+                "{signals}the worse way has {} of room, fading takes {} in one minute of a hundred: {}",
                 show(f.value, "dB"),
                 show(f.limit, "dB"),
                 gap(f, Sense::AtLeast, "dB")

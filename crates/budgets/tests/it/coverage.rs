@@ -1,7 +1,7 @@
 //! Every failure that the trade names for these budgets has a code, and every code of the other budgets can be raised by a
 //! plan and is not raised by a sound one. (The pins budget does the same for its own codes, word for word.)
 
-use crate::shipped::{GATE, LIT, NOMINAL, STORE, codes, with};
+use crate::shipped::{GATE, LIT, NOMINAL, STORE, bare, codes, read, with};
 use budgets::assessment::assess;
 use budgets::rules;
 use station::plan::Plan;
@@ -109,14 +109,17 @@ enum Base {
     Cells,
 }
 
+/// No board, so that no sheet says anything.
+const BARE: &str = "name = \"Bare\"\n[supply]\nkind = \"adapter\"\n";
+
 fn plan(base: Base, changes: Changes) -> Plan {
     let (text, sound) = match base {
-        Base::Bare => ("name = \"Bare\"\n[supply]\nkind = \"adapter\"\n", ("camera.size", "800x600")),
-        Base::Fed | Base::Lit => (GATE, ("camera.size", "800x600")),
-        Base::Cells => (STORE, ("want.picture_within", "5 s")),
+        Base::Bare => (BARE.into(), ("camera.size", "800x600")),
+        Base::Fed | Base::Lit => (bare(GATE), ("camera.size", "800x600")),
+        Base::Cells => (bare(STORE), ("want.picture_within", "5 s")),
     };
     let told = if matches!(base, Base::Lit) { LIT } else { &[] };
-    with(text, &[told, &[sound], changes].concat())
+    with(&text, &[told, &[sound], changes].concat())
 }
 
 use Base::{Bare, Cells, Fed, Lit};
@@ -471,6 +474,17 @@ fn a_sound_plan_raises_none() {
     for base in [Fed, Cells] {
         assert_eq!(codes(&assess(&plan(base, &[]), NOMINAL)), []);
     }
+}
+
+/// The plan that shows what the program does tells something of every budget, and after its one remedy all is sound.
+#[test]
+fn the_gate_shows_all_twelve_budgets() {
+    let gate = assess(&read(GATE), NOMINAL);
+    let shown: Vec<&str> = gate.budgets.iter().map(|budget| budget.name).collect();
+    let all: Vec<&str> = budgets::rule::Budget::ALL.iter().map(|budget| budget.name()).collect();
+    assert_eq!(shown, all);
+    assert_eq!(all.len(), 12);
+    assert_eq!(codes(&assess(&with(GATE, &[("camera.size", "800x600")]), NOMINAL)), []);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Heat, worked out a second time: the balance of the six lumps from textbook formulas, and what sun and shade must do.
 
-use crate::shipped::{GATE, NOMINAL, codes, draws, figure, nominal, with};
+use crate::shipped::{GATE, NOMINAL, bare, codes, draws, figure, nominal, with};
 use budgets::assessment::assess;
 use station::plan::Plan;
 
@@ -13,7 +13,7 @@ fn gate(changes: &[(&str, &str)]) -> Plan {
         ("case.sky_view", "0.1"),
         ("site.facing", "60 deg"),
     ];
-    with(GATE, &[told, changes].concat())
+    with(&bare(GATE), &[told, changes].concat())
 }
 
 /// Conductivity (W/(m K)), kinematic viscosity and diffusivity (m²/s) of air at 300 and 350 K, straight between
@@ -121,10 +121,10 @@ fn the_evening_wall_is_the_hot_one_and_the_night_is_wet() {
 
 #[test]
 fn a_station_that_says_nothing_of_heat_is_not_judged_by_it() {
-    let silent = assess(&with(GATE, &[("camera.size", "800x600")]), NOMINAL);
+    let silent = assess(&with(&bare(GATE), &[("camera.size", "800x600")]), NOMINAL);
     assert!(silent.budgets.iter().all(|budget| budget.name != "heat"));
     // A case without a wall's direction cannot be told.
-    let case = assess(&with(GATE, &[("camera.size", "800x600"), ("case.sheet", "asa")]), NOMINAL);
+    let case = assess(&with(&bare(GATE), &[("camera.size", "800x600"), ("case.sheet", "asa")]), NOMINAL);
     assert!(codes(&case).contains(&("heat.weakest", "unknown")));
 }
 

@@ -87,6 +87,9 @@ proptest! {
                 prop_assert!(not_less(last, now), "{name} at {farad} F: {last} then {now}");
                 (last, farad) = (now, farad * factor);
             }
+            // The board's own as well.
+            let more = moved(&plan, "board.bulk", |farad| farad * factor + 22e-6);
+            prop_assert!(not_less(nominal(&plan, name), nominal(&more, name)), "{name}, on the board");
         }
     }
 

@@ -4,6 +4,7 @@ mod by_hand;
 mod coverage;
 mod draws;
 mod explain;
+mod fields;
 mod heat;
 mod laws;
 mod plate;

@@ -1,13 +1,13 @@
 //! The plate on paper, worked out a second time from the plans' numbers, and what must make a touch smaller.
 
-use crate::shipped::{GATE, NOMINAL, STORE, codes, figure, nominal, with};
+use crate::shipped::{GATE, NOMINAL, STORE, bare, codes, figure, nominal, with};
 use budgets::assessment::assess;
 use station::plan::Plan;
 use std::f64::consts::PI;
 
 /// The store on cells with a plate of 40 mm under 2 mm of plastic.
 fn store(changes: &[(&str, &str)]) -> Plan {
-    with(STORE, &[&[("plate.size", "40 mm")], changes].concat())
+    with(&bare(STORE), &[&[("plate.size", "40 mm")], changes].concat())
 }
 
 #[test]
@@ -42,7 +42,7 @@ fn store_plate() {
 #[test]
 fn gate_metal_and_tails() {
     let plan = with(
-        GATE,
+        &bare(GATE),
         &[
             ("plate.size", "60 mm"),
             ("plate.metal", "10 mm"),
@@ -78,6 +78,66 @@ fn what_hides_a_touch_hides_it() {
 
 #[test]
 fn a_plan_without_a_plate_size_is_silent() {
-    let silent = assess(&with(STORE, &[("cover.sheet", "glass")]), NOMINAL);
+    let silent = assess(&with(&bare(STORE), &[("cover.sheet", "glass")]), NOMINAL);
     assert!(!codes(&silent).iter().any(|(code, _)| code.starts_with("plate.")), "{:?}", codes(&silent));
+}
+
+/// The small board with its plate fixed to a pin that must be high at reset.
+fn on_a_strap(leak: &str) -> Plan {
+    with("name = \"On a strap\"\n[board]\nsheet = \"wren\"\n[pins]\nplate = 0\n", &[("plate.wet_leak", leak)])
+}
+
+fn has(plan: &Plan, code: &str) -> bool {
+    codes(&assess(plan, NOMINAL)).iter().any(|(found, _)| *found == code)
+}
+
+#[test]
+fn a_wet_plate_on_a_strap_pulls_it_down_below_three_times_its_pull_up() {
+    // High is from three quarters of the rail on (data sheets of such chips): three times the internal pull-up of 45 kohm
+    // is 135 kohm; of 80 kohm, the weakest, 240 kohm.
+    let strap = |leak: &str| {
+        let told = codes(&assess(&on_a_strap(leak), NOMINAL));
+        told.iter().find(|(code, _)| *code == "pins.strap-level").map(|(_, verdict)| *verdict)
+    };
+    for (leak, verdict) in [
+        ("1 kohm", Some("over")),
+        ("20 kohm", Some("over")),
+        ("134 kohm", Some("over")),
+        ("136 kohm", Some("tight")),
+        ("239 kohm", Some("tight")),
+        ("241 kohm", None),
+        ("1 Gohm", None),
+        // 95 plates of 100 leak less than its low end: that one decides, not the middle.
+        ("134 | 400 | 1000 kohm", Some("over")),
+        ("136 | 400 | 1000 kohm", Some("tight")),
+        ("241 | 400 | 1000 kohm", None),
+        ("80 .. 1000 kohm", Some("over")),
+    ] {
+        assert_eq!(strap(leak), verdict, "{leak}");
+    }
+    // On a pin that is no strap no leak does so.
+    assert!(!has(&with(&bare(GATE), &[("plate.wet_leak", "1 kohm")]), "pins.strap-level"));
+}
+
+#[test]
+fn a_lead_adds_what_it_has_a_metre_and_is_long_from_fifteen_centimetres_on() {
+    let lead = |length: &str| store(&[("plate.lead", length)]);
+    assert!(!has(&lead("150 mm"), "plate.long-lead") && has(&lead("151 mm"), "plate.long-lead"));
+    // A plate of which nothing is told but its lead is not judged.
+    assert!(!has(&with(&bare(STORE), &[("plate.lead", "151 mm")]), "plate.long-lead"));
+    // 12.5 pF a metre, the middle of 10 to 15 pF (typical, from memory).
+    let idle = |length: &str| nominal(&lead(length), "idle_capacitance");
+    assert!(((idle("600 mm") - idle("100 mm")) / 6.25e-12 - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_longer_lead_never_helps() {
+    let lengths = ["0 m", "50 mm", "0.1 m", "0.15 m", "0.3 m", "0.7 m", "2 m"];
+    let told = lengths.map(|length| assess(&store(&[("plate.lead", length)]), NOMINAL));
+    for (longer, pair) in lengths[1..].iter().zip(told.windows(2)) {
+        let of = |which: usize, name: &str| figure(&pair[which], name).nominal.unwrap();
+        assert!(of(1, "touch_swing") < of(0, "touch_swing"), "{longer}");
+        assert!(of(1, "touch_ratio") < of(0, "touch_ratio"), "{longer}");
+        assert!(of(1, "wiring_cost") >= of(0, "wiring_cost"), "{longer}");
+    }
 }

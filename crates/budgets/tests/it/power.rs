@@ -181,3 +181,41 @@ fn cells_drawn_fast_hold_less() {
     };
     assert!(life("4") > 2.1 * life("2"), "{} {}", life("4"), life("2"));
 }
+
+/// What the board itself has at its input, against the fall of a first-order circuit worked out here.
+#[test]
+fn a_board_rides_a_burst_on_its_own_capacitors_from_a_certain_size_on() {
+    let text = "
+        [supply]\nkind = \"adapter\"\nvolt = \"4.3 V\"\n
+        [cable]\nrun = \"10 m\"\nsection = \"0.2 mm2\"\ncontacts = \"0 ohm\"\n
+        [regulator]\nkind = \"linear\"\nquiescent = \"0 A\"\ndropout = \"0.5 V\"\nleast_rail = \"3 V\"\n
+        [board]\nbrownout = \"2.6 V\"\nsleep_extras = \"0 A\"\n
+        [chip]\nstreaming = \"200 mA\"\ncapture = \"50 mA\"\nburst = \"400 mA\"\nburst_time = \"1 ms\"\nstart = \"200 mA\"\n";
+    let with_bulk = |farad: f64| assess(&with(text, &[("board.bulk", &format!("{farad} F"))]), NOMINAL);
+    // A linear regulator passes on what it takes: the start's 200 mA through the loop tell its resistance.
+    let loop_ohm = (4.3 - figure(&with_bulk(0.0), "volt_at_start").nominal.unwrap()) / 0.2;
+    // 0.2 mm2 of copper, 20 m out and back, in the sun: 1.8 to 1.9 ohm.
+    assert!((1.8..1.9).contains(&loop_ohm), "{loop_ohm}");
+    // From 200 to 450 mA in 1 ms: V falls from 4.3 - 0.2 R by 0.25 R (1 - R/(R + r) exp(-t/((R + r) C))), r = 10 mohm;
+    // 3.5 V are needed, 3.57 V wanted. Half of what is printed on a ceramic works.
+    let printed = |least_v: f64| {
+        let (step_v, sum_ohm) = (0.25 * loop_ohm, loop_ohm + 0.01);
+        let left = (1.0 - (4.3 - 0.2 * loop_ohm - least_v) / step_v) * sum_ohm / loop_ohm;
+        2.0 * 1e-3 / (sum_ohm * -left.ln())
+    };
+    let sag = |farad: f64| {
+        let told = codes(&with_bulk(farad));
+        told.iter().find(|(code, _)| *code == "power.sag").map(|(_, verdict)| *verdict)
+    };
+    let (just, well) = (printed(3.5), printed(3.57));
+    assert!(300e-6 < just && just < well && well < 1000e-6, "{just}, {well}");
+    assert_eq!([0.99 * just, 1.01 * just].map(sag), [Some("over"), Some("tight")]);
+    assert_eq!([0.99 * well, 1.01 * well].map(sag), [Some("tight"), None]);
+    // A start of 0.1 s and more drains what no ceramic holds: there it changes nothing.
+    near(
+        figure(&with_bulk(just), "volt_at_start").nominal.unwrap(),
+        figure(&with_bulk(0.0), "volt_at_start").nominal.unwrap(),
+        1e-9,
+        "the start",
+    );
+}

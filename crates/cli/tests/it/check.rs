@@ -13,9 +13,9 @@ use station::text::Source;
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const UNITS: [&str; 23] = [
+const UNITS: [&str; 24] = [
     "1", "B", "B/s", "bit/s", "s", "m", "m2", "W", "J", "V", "A", "F", "ohm", "C", "K", "degC", "px", "px/m",
-    "1/s", "Hz", "dB", "dBm", "W/m2",
+    "1/s", "Hz", "dB", "dBm", "W/m2", "lx",
 ];
 const VERDICTS: [&str; 4] = ["fits", "tight", "unknown", "over"];
 

@@ -89,9 +89,9 @@ fn two_hundred_invented_plans_give_numbers_in_order_or_none() {
 }
 
 #[test]
-#[ignore = "radio.uplink tells readings that the nominal station has not where its draws have (seed 227)"]
 fn no_sentence_tells_a_number_that_is_none() {
-    for seed in 0..400 {
+    // The last ones each had a number that their draws have and the plan itself has not.
+    for seed in (0..400).chain([419, 507, 543, 1223]) {
         let text = sample::plan(seed);
         let assessment = assess(&text, Options { draws: 64, seed });
         for finding in assessment.budgets.iter().flat_map(|budget| &budget.findings) {

@@ -163,15 +163,42 @@ mod tests {
         assert!(Counts::new(4.0, 0.5).is_err());
     }
 
+    /// Sums of what is left out beyond one end of the table: probability, distance from the mean and its square. Beyond
+    /// the end, `away` from the mean, each count is at most `ratio` times as likely as the one before.
+    fn left_out(away: f64, ratio: f64) -> [f64; 3] {
+        let (mut sums, mut weight) = ([0.0; 3], LEAST_WEIGHT);
+        for step in 1..4000 {
+            weight *= ratio;
+            let off = away + f64::from(step);
+            for (sum, part) in sums.iter_mut().zip([1.0, off, off * off]) {
+                *sum += weight * part;
+            }
+        }
+        sums
+    }
+
     proptest! {
+        // Means of every size alike: at small ones the rare counts carry most of the variance.
         #[test]
-        fn the_table_keeps_mean_and_variance(mean in 0.01..300.0, dispersion in 1.0..6.0) {
+        fn the_table_keeps_mean_and_variance(decade in -2.0..2.5, dispersion in 1.0..DISPERSION_MAX) {
+            let (mean, variance) = (10_f64.powf(decade), dispersion * 10_f64.powf(decade));
             let table = probabilities(&Counts::new(mean, dispersion).unwrap());
             let first: f64 = table.iter().map(|(k, p)| f64::from(*k) * p).sum();
             let second: f64 = table.iter().map(|(k, p)| (f64::from(*k) - first).powi(2) * p).sum();
-            // Left-out tails and 32-bit columns: a few parts in 1e7.
-            prop_assert!((first / mean - 1.0).abs() < 1e-5, "mean {first}");
-            prop_assert!((second / (mean * dispersion) - 1.0).abs() < 1e-5, "variance {second}");
+            // What the table leaves out at either end, and what 2^-32 of a column moves across it.
+            let (low, weights) = weights(mean, dispersion);
+            let (low, high) = (f64::from(low), f64::from(low) + weights.len() as f64 - 1.0);
+            let (q, part) = (1.0 - 1.0 / dispersion, mean / dispersion);
+            let above = left_out(high - mean, q.max((high * q + part) / (high + 1.0)));
+            let below = if low > 0.0 { left_out(mean - low, low / ((low - 1.0) * q + part)) } else { [0.0; 3] };
+            let lost = [0, 1, 2].map(|power| above[power] + below[power]);
+            let (width, bit) = (high - low, 2_f64.powi(-32));
+            let near = lost[1] + mean * lost[0] + width * bit;
+            prop_assert!((first - mean).abs() <= near, "mean {first} instead of {mean} within {near}");
+            let near = lost[2] + variance * lost[0] + width * width * bit + near * near;
+            prop_assert!((second - variance).abs() <= near, "variance {second} instead of {variance} within {near}");
+            // At worst, a caller in a hundred days who never comes alone, the cut takes a quarter of a percent (computed).
+            prop_assert!(second >= 0.99 * variance, "variance {second} instead of {variance}");
         }
     }
 }

@@ -1,5 +1,6 @@
 //! How a plan is read, as `docs/plan.md` tells its users; the page's table is that of the field table.
 
+use quantity::{Quantity, Spread};
 use station::fields::{FIELDS, Field, Kind, Nature, PARTS, index_of};
 use station::plan::{Origin, Plan};
 use station::sheets::{KINDS, Library};
@@ -128,6 +129,44 @@ fn the_plan_wins_over_its_sheet_and_the_sheet_over_the_assumption() {
     let (given, origin) = value("[cell]\nsheet = \"nimh-aa\"\ncapacity = \"1 Ah\"");
     assert!(matches!(origin, Origin::Given { .. }));
     assert_eq!(given, 3600.0);
+}
+
+/// What is computed once for all draws can have no spread: the plan says where, why, and what to write instead.
+#[test]
+fn a_spread_on_what_takes_one_number_is_refused_where_it_stands_and_mended() {
+    let exact: Vec<&Field> = FIELDS.iter().filter(|field| !field.exact.is_empty()).collect();
+    assert!(exact.len() >= 8);
+    for field in exact {
+        let Kind::Number { unit, low, high } = field.kind else { panic!("{} is no number", field.path) };
+        let value = low + 0.61 * (high - low);
+        let width = 0.03 * value;
+        for spread in [
+            Spread::Normal { sigma: width },
+            Spread::Uniform { low: value - width, high: value + width },
+            Spread::LogNormal { factor95: 1.03 },
+            Spread::TwoPiece { p5: value - width, p95: value + width },
+            Spread::TypMax { max: value + width },
+        ] {
+            let text = quantity::write(&Quantity { value, spread }, unit);
+            let key = field.key();
+            let plan = format!("# a gate\n[{}]\n{key}  = \"{text}\"   # measured\n", field.part());
+            let read = |plan: String| Plan::read(Source::new("gate.toml", plan), &Library::shipped());
+            let problems = read(plan.clone()).expect_err(&plan);
+            let [problem] = &problems.list[..] else { panic!("{problems}") };
+            let refused = format!(
+                "gate.toml:3:{} `{}` takes one number without a spread: {}; write ",
+                key.len() + 5,
+                field.path,
+                field.exact
+            );
+            let shown = problem.to_string();
+            let mend = shown.strip_prefix(&refused).and_then(|rest| rest.strip_suffix(" alone"));
+            let mend = mend.unwrap_or_else(|| panic!("{shown}\nis not\n{refused}"));
+            let mended = read(plan.replace(&text, mend)).unwrap_or_else(|problems| panic!("{problems}"));
+            let kept = (field.get)(&mended.station);
+            assert!((kept / value - 1.0).abs() < 1e-12, "{shown}: {kept}, not {value}");
+        }
+    }
 }
 
 #[test]
