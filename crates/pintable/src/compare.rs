@@ -133,6 +133,16 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
     result
 }
 
+/// Whether a mark's key (`plate.pin`, `camera_bus.d0`, `VSYNC`) means the signal that a plan calls `name`.
+///
+/// ```
+/// assert!(pintable::means("camera_bus.sccb_data", "SCCB data") && pintable::means("plate.pin", "plate"));
+/// assert!(!pintable::means("board.power_down", "PWDN"), "that is a yes or no of the board");
+/// ```
+pub fn means(key: &str, name: &str) -> bool {
+    Wanted::new(name, None).is_meant_by(key)
+}
+
 impl Comparison {
     fn judge(&mut self, want: &Wanted<'_>, there: Option<u8>, line: usize, line_text: &str) {
         let signal = want.name.to_string();
@@ -169,7 +179,7 @@ struct Wanted<'n> {
 
 impl<'n> Wanted<'n> {
     fn new(name: &'n str, pin: Option<u8>) -> Self {
-        Wanted { name, signal: signal_of(name), core: signal::core(name), pin }
+        Wanted { name, signal: Signal::recognise(name), core: signal::core(name), pin }
     }
 
     fn is(&self, entry: &Entry) -> bool {
@@ -186,16 +196,8 @@ impl<'n> Wanted<'n> {
 
     fn is_meant_by(&self, key: &str) -> bool {
         match &self.signal {
-            Some(signal) => signal_of(key).as_ref() == Some(signal),
+            Some(signal) => Signal::recognise(key).as_ref() == Some(signal),
             None => signal::core(key) == self.core,
         }
     }
-}
-
-/// `D0`, and the last part of a key (`camera_bus.d0`).
-fn signal_of(name: &str) -> Option<Signal> {
-    Signal::recognise(name).or_else(|| {
-        let (section, key) = name.rsplit_once('.')?;
-        if signal::is_foreign(section) { None } else { Signal::recognise(key) }
-    })
 }
