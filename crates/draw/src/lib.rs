@@ -3,6 +3,7 @@
 //! Pure functions from results to text. Nothing here computes a figure, reads a file or knows a command.
 
 pub mod board;
+pub mod card;
 pub mod compare;
 pub mod light;
 pub mod paint;

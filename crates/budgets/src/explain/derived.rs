@@ -7,6 +7,7 @@ use super::{Fact, Page, folded};
 use crate::rule::{Rule, Sense};
 use crate::rules::pin_words::capital;
 use station::fields::{FIELDS, Field, Kind, Nature, PARTS};
+use station::reach::reach;
 
 /// The page of a field, by its folded path.
 pub(super) fn field(key: &str) -> Option<Page> {
@@ -23,6 +24,9 @@ fn field_page(field: &'static Field) -> Page {
         facts.push(Fact::new("Source", format!("{} (of the value used when nothing is said)", field.source)));
     }
     facts.push(Fact::new("Who changes it", nature(field.nature)));
+    if let Some(reach) = reach(field.path) {
+        facts.push(Fact::new("On the board", reach.takes()));
+    }
     if !field.ask.is_empty() {
         facts.push(Fact::new("Find it out", field.ask));
     }

@@ -1,0 +1,282 @@
+//! The plan's numbers put into the marked lines of the maker's own file: the number changes, every other byte stays.
+//!
+//! The grammar of marked lines is [`pintable::marks`]'s, the grammar of units [`quantity`]'s. Here keys get their
+//! meaning: a pin, or a number of the plan.
+
+use crate::handover::{Handover, is_told, sides};
+use crate::number;
+use pintable::{MARKS_MAX, Mark, Marked};
+use station::fields::{FIELDS, Field, Kind};
+use station::plan::Plan;
+use station::text::{Problems, Source};
+use std::ops::Range;
+
+/// A marked number that differs from the plan's.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The plan's key, in full.
+    pub key: String,
+    /// From 1.
+    pub line: usize,
+    /// The number that stands there.
+    pub was: String,
+    /// The plan's.
+    pub now: String,
+    /// Bytes of the number in the old text.
+    pub span: Range<usize>,
+}
+
+/// A value that nobody told and that the file would get.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Assumed {
+    /// The plan's key.
+    pub key: String,
+    /// From 1.
+    pub line: usize,
+    /// The value as the plan would write it.
+    pub value: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// A text with the plan's numbers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Filled {
+    /// The whole text; the old one where nothing differs.
+    pub text: String,
+    /// How many numbers are marked.
+    pub marked: usize,
+    /// What differs, in the order of the text.
+    pub changes: Vec<Change>,
+    /// Which of the changes rest on an assumption.
+    pub assumed: Vec<Assumed>,
+}
+
+/// Puts the plan's numbers into the marked lines of a text.
+///
+/// # Errors
+///
+/// Every mark that cannot be followed, with its place; then nothing is changed.
+pub fn fill(plan: &Plan, source: &Source) -> Result<Filled, Problems> {
+    let handover = Handover::of(plan);
+    let marks = pintable::marks(&source.text);
+    let mut problems = Problems::default();
+    let mut filled =
+        Filled { text: String::new(), marked: marks.len(), changes: Vec::new(), assumed: Vec::new() };
+    if marks.is_empty() {
+        let hint = "end a line in a comment with dw: and a key, such as `// dw: plate.pin`";
+        problems.add(source, 0..0, "no line of this file is marked", Some(hint.into()));
+    }
+    if marks.len() >= MARKS_MAX {
+        let says = format!("this file has {MARKS_MAX} marks or more");
+        problems.add(source, 0..0, says, Some("is it the right file?".into()));
+        return Err(problems);
+    }
+    let mut taken: Vec<(Range<usize>, String)> = Vec::new();
+    for mark in &marks {
+        match number_for(plan, &handover, mark) {
+            Err(refused) => problems.add(source, mark.at.clone(), refused.says, refused.hint),
+            Ok((worth, now, marked)) => {
+                if let Some((_, other)) = taken.iter().find(|(span, _)| *span == marked.span) {
+                    let says = format!("`{}` and `{other}` are marked at the same number", mark.key);
+                    problems.add(source, mark.at.clone(), says, Some("say which with #1 and #2".into()));
+                    continue;
+                }
+                taken.push((marked.span.clone(), worth.key.clone()));
+                if let Some(now) = now {
+                    if let Some((value, from)) = worth.assumed {
+                        filled.assumed.push(Assumed {
+                            key: worth.key.clone(),
+                            line: mark.line,
+                            value,
+                            source: from,
+                        });
+                    }
+                    let was = marked.text.clone();
+                    filled.changes.push(Change {
+                        key: worth.key,
+                        line: mark.line,
+                        was,
+                        now,
+                        span: marked.span.clone(),
+                    });
+                }
+            }
+        }
+    }
+    let numbers: Vec<_> =
+        filled.changes.iter().map(|change| (change.span.clone(), change.now.clone())).collect();
+    filled.text = pintable::replaced(&source.text, &numbers);
+    problems.unless(filled)
+}
+
+/// Why a mark is not followed.
+struct Refused {
+    says: String,
+    hint: Option<String>,
+}
+
+fn refused(says: impl Into<String>, hint: impl Into<String>) -> Refused {
+    Refused { says: says.into(), hint: Some(hint.into()).filter(|hint| !hint.is_empty()) }
+}
+
+/// What the plan says for a key.
+struct Worth {
+    key: String,
+    value: f64,
+    /// As [`quantity`] names it; `1` for a plain number.
+    unit: &'static str,
+    /// Value and source, where nobody told it.
+    assumed: Option<(String, String)>,
+}
+
+/// What a mark asks for, and the text to write where the marked number is another.
+fn number_for<'m>(
+    plan: &Plan,
+    handover: &Handover,
+    mark: &'m Mark,
+) -> Result<(Worth, Option<String>, &'m Marked), Refused> {
+    let worth = worth(plan, handover, &mark.key)?;
+    let marked = mark.number.as_ref().map_err(|why| refused(why.to_string(), ""))?;
+    let value = in_unit_of(&worth, mark.unit.as_deref(), &marked.letters)?;
+    let text = written(value, marked).ok_or_else(|| {
+        let says =
+            format!("`{}` is {} here, and a whole number stands there", worth.key, number::shortest(value));
+        refused(
+            says,
+            format!(
+                "take a smaller unit (`in ms`), or write {} if your program takes a point",
+                number::with_point(value)
+            ),
+        )
+    })?;
+    // What is written is read back by the same rule, so a second run finds nothing to do.
+    let same = marked.value() == Marked { text: text.clone(), ..marked.clone() }.value();
+    Ok((worth, (!same).then_some(text), marked))
+}
+
+/// What a key means: a field by its path, a pin by any of its names, or a field by the second half of its path.
+fn worth(plan: &Plan, handover: &Handover, key: &str) -> Result<Worth, Refused> {
+    // `plate.pin` is the pin, as for `pins --against`; the capacitance of that name is of no use to a program.
+    let exact = |key: &str| FIELDS.iter().position(|field| field.path == key);
+    if !key.ends_with(".pin")
+        && let Some(index) = exact(key)
+    {
+        return field_worth(plan, index);
+    }
+    for (index, field) in FIELDS.iter().enumerate().filter(|(_, field)| field.kind == Kind::Size) {
+        let told = sides(field, (field.get)(&plan.station));
+        if let Some((key, value)) = told.into_iter().find(|(side, _)| side == key) {
+            return Ok(Worth { key, value, unit: "px", assumed: assumed(plan, index) });
+        }
+    }
+    let meant: Vec<_> = handover.pins.iter().filter(|pin| pintable::means(key, &pin.name)).collect();
+    match &meant[..] {
+        [] => {}
+        [pin] => {
+            let number = pin
+                .pin
+                .ok_or_else(|| refused(format!("`{}` found no pin", pin.key), "doorwright pins tells why"))?;
+            let key = pin.key.clone();
+            return Ok(Worth { key, value: f64::from(number), unit: "1", assumed: None });
+        }
+        several => {
+            let keys: Vec<&str> = several.iter().map(|pin| pin.key.as_str()).collect();
+            return Err(refused(
+                format!("`{key}` means {}", keys.join(" and ")),
+                "one pin can be written here",
+            ));
+        }
+    }
+    let alike = |text: &str| text.replace(['.', '-'], "_");
+    let ends: Vec<usize> =
+        (0..FIELDS.len()).filter(|index| alike(FIELDS[*index].key()) == alike(key)).collect();
+    match &ends[..] {
+        [index] => field_worth(plan, *index),
+        [] => {
+            let pins = handover.pins.iter().map(|pin| pin.key.as_str());
+            let near = quantity::nearest(key, pins.chain(FIELDS.iter().map(|field| field.path)));
+            let hint = near.map_or(String::new(), |near| format!("did you mean `{near}`?"));
+            Err(refused(format!("the plan has no key `{key}`"), hint))
+        }
+        several => {
+            let paths: Vec<&str> = several.iter().map(|index| FIELDS[*index].path).collect();
+            Err(refused(format!("`{key}` may be {}", paths.join(" or ")), "write the key in full"))
+        }
+    }
+}
+
+fn field_worth(plan: &Plan, index: usize) -> Result<Worth, Refused> {
+    let field: &Field = &FIELDS[index];
+    let value = (field.get)(&plan.station);
+    let unit = match field.kind {
+        Kind::Choice { .. } => {
+            let says = format!(
+                "`{}` is a word, \"{}\", and a marked line takes a number",
+                field.path,
+                field.show(value)
+            );
+            return Err(refused(says, "write the word by hand, or include the header"));
+        }
+        Kind::Size => {
+            let says = format!("`{}` is two numbers", field.path);
+            return Err(refused(says, format!("write {0}.width or {0}.height", field.path)));
+        }
+        Kind::Number { unit, .. } => unit,
+        Kind::Count { .. } | Kind::YesNo => "1",
+    };
+    if value.is_nan() {
+        return Err(refused(format!("nobody tells `{}`", field.path), "write it into the plan"));
+    }
+    Ok(Worth { key: field.path.into(), value, unit, assumed: assumed(plan, index) })
+}
+
+fn assumed(plan: &Plan, index: usize) -> Option<(String, String)> {
+    let field = &FIELDS[index];
+    (!is_told(plan, index)).then(|| (field.show((field.get)(&plan.station)), field.source.into()))
+}
+
+/// The value in the unit of the mark, or else in that of the letters behind the number.
+fn in_unit_of(worth: &Worth, unit: Option<&str>, letters: &str) -> Result<f64, Refused> {
+    let in_letters = quantity::convert(worth.value, worth.unit, letters).ok().filter(|_| !letters.is_empty());
+    let Some(unit) = unit else {
+        return match (in_letters, worth.unit) {
+            (Some(value), _) => Ok(value),
+            (None, "1" | "px") => Ok(worth.value),
+            (None, unit) => {
+                let says =
+                    format!("`{}` has a unit, and the line does not say which it counts in", worth.key);
+                Err(refused(
+                    says,
+                    format!("write `dw: {} in {unit}`, or the unit that it counts in", worth.key),
+                ))
+            }
+        };
+    };
+    let value = quantity::convert(worth.value, worth.unit, unit)
+        .map_err(|error| refused(format!("`in {unit}`: {error}"), error.hint().unwrap_or_default()))?;
+    match in_letters {
+        Some(other) if (other - value).abs() > 1e-9 * value.abs() => Err(refused(
+            format!("the number is in {letters} and the mark says {unit}"),
+            "let both say the same",
+        )),
+        _ => Ok(value),
+    }
+}
+
+/// The value written as the marked number is: whole, with a point, or in hex; `None` where it would not be whole.
+fn written(value: f64, like: &Marked) -> Option<String> {
+    if let Some(digits) = like.hex() {
+        let whole = number::whole(value).filter(|whole| *whole >= 0)?;
+        let (width, sign) = (digits.len(), &like.text[..2]);
+        return Some(if digits.contains(|c: char| c.is_ascii_lowercase()) {
+            format!("{sign}{whole:0width$x}")
+        } else {
+            format!("{sign}{whole:0width$X}")
+        });
+    }
+    if like.text.contains(['.', 'e', 'E']) {
+        return Some(number::with_point(value));
+    }
+    number::whole(value).map(|whole| whole.to_string())
+}
