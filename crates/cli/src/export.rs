@@ -9,6 +9,7 @@ use export::names::Names;
 use export::settings::Settings;
 use serde_json::json;
 use station::text::Source;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -195,22 +196,19 @@ fn write_if_still(file: &Path, was: &Source, text: &str) -> Result<(), Stop> {
     load::write_back(file, text)
 }
 
-/// Each changed line, old and new, under its key; then how it stands.
+/// Each changed line under its keys, old and new; then how it stands.
 fn told(filled: &Filled, source: &Source, written: bool) -> String {
-    let line = |text: &str, number: usize| -> String {
-        text.split('\n').nth(number - 1).unwrap_or_default().trim_end_matches('\r').to_string()
-    };
+    let (old, new): (Vec<&str>, Vec<&str>) = (source.text.lines().collect(), filled.text.lines().collect());
     let mut out = String::new();
-    let mut shown = 0;
-    for change in &filled.changes {
-        let key = format!("{} {} → {}", change.key, change.was, change.now);
-        out += &format!("{}:{}  {}\n", source.name, change.line, Paint(Tone::Accent, &key));
-    }
-    for change in &filled.changes {
-        if change.line != shown {
-            shown = change.line;
-            out += &format!("{shown:>4} - {}\n", Paint(Tone::Faint, &line(&source.text, shown)));
-            out += &format!("{shown:>4} + {}\n", Paint(Tone::Strong, &line(&filled.text, shown)));
+    for changes in filled.changes.chunk_by(|a, b| a.line == b.line) {
+        let number = changes[0].line;
+        for change in changes {
+            let key = format!("{} {} → {}", change.key, change.was, change.now);
+            let _ = writeln!(out, "{}:{number}  {}", source.name, Paint(Tone::Accent, &key));
+        }
+        for (sign, tone, lines) in [("-", Tone::Faint, &old), ("+", Tone::Strong, &new)] {
+            let line = lines.get(number - 1).copied().unwrap_or_default();
+            let _ = writeln!(out, "{number:>4} {sign} {}", Paint(tone, line));
         }
     }
     let (differ, marked) = (filled.changes.len(), filled.marked);

@@ -4,9 +4,9 @@
 //! told is a line to be filled in by pen, and so is the day of proving. Nothing of a network stands on it, because a plan
 //! knows none.
 
-use crate::svg::{Anchor, Face, Ink, MM, Svg, USUAL};
-use crate::wrap::{capital, wrapped};
-use budgets::wiring::{Wire, WiringList};
+use crate::svg::{Face, Ink, MM, Svg, USUAL};
+use crate::wrap::wrapped;
+use budgets::wiring::{Line, Wire, WiringList};
 use export::handover::Handover;
 use export::settings::Settings;
 use models::pins::board::{Pin, Taken};
@@ -22,8 +22,10 @@ const HALF: f64 = SIZE_MM.0 / 2.0 * MM;
 const BOTTOM: f64 = SIZE_MM.1 * MM - MARGIN;
 /// From one line of small text to the next.
 const STEP: f64 = 12.0;
-/// Letters of small text on a line of one half: 66 mm hold some 50 of the faces that are asked for.
-const LETTERS: usize = 46;
+/// Letters of small text on a line of one half: 66 mm hold some 53 of the faces that are asked for.
+const LETTERS: usize = 51;
+/// Where what stands beside a label begins.
+const LABEL_MM: f64 = 13.0;
 const INK: Face = Face::SMALL.ink(Ink::Ink);
 
 /// The card of a plan.
@@ -37,6 +39,7 @@ pub fn svg(plan: &Plan) -> String {
     front.title(&name, &list, &handover);
     front.pins(&list);
     front.board(&list);
+    front.notes();
     let mut back = Column::new(&mut sheet, MARGIN);
     back.facts(plan);
     back.rescue(plan, &list, &handover);
@@ -73,32 +76,33 @@ impl<'s> Column<'s> {
         }
     }
 
-    fn small(&mut self, text: &str) {
-        for line in wrapped(text, LETTERS) {
-            self.text(INK, &line);
+    /// Text beside a label, `mm` to its right, wrapped.
+    fn beside(&mut self, label: &str, mm: f64, text: &str) {
+        // A letter of small text is some 1.3 mm wide.
+        let letters = LETTERS - (mm / 1.3) as usize;
+        for (number, line) in wrapped(text, letters).iter().enumerate() {
+            if !self.has_room() {
+                return;
+            }
+            if number == 0 {
+                self.sheet.text((self.x, self.y), Face::SMALL, label);
+            }
+            self.sheet.text((self.x + mm * MM, self.y), INK, line);
+            self.y += STEP;
         }
     }
 
-    /// A label on the left and its text beside it, wrapped.
     fn told(&mut self, label: &str, text: &str) {
-        const LABEL: f64 = 13.0 * MM;
-        for (number, line) in wrapped(text, LETTERS - 9).iter().enumerate() {
-            if number == 0 && self.has_room() {
-                self.sheet.text((self.x, self.y), Face::SMALL, label);
-            }
-            self.x += LABEL;
-            self.text(INK, line);
-            self.x -= LABEL;
-        }
+        self.beside(label, LABEL_MM, text);
+    }
+
+    fn rule(&mut self, y: f64) {
+        self.sheet.line(&[(self.x, y), (self.x + HALF - 2.0 * MARGIN, y)], 0.5, Ink::Faint);
     }
 
     fn heading(&mut self, text: &str) {
         self.y += STEP * 0.35;
-        self.sheet.line(
-            &[(self.x, self.y - STEP), (self.x + HALF - 2.0 * MARGIN, self.y - STEP)],
-            0.5,
-            Ink::Faint,
-        );
+        self.rule(self.y - STEP);
         self.text(INK.bold(), text);
     }
 
@@ -107,13 +111,15 @@ impl<'s> Column<'s> {
         for line in wrapped(name, 28).iter().take(2) {
             self.text(face, &line.chars().take(30).collect::<String>());
         }
-        let revision =
-            if list.revision.is_empty() { String::new() } else { format!("Revision {} · ", list.revision) };
-        self.text(
-            INK,
-            &format!("{revision}burned {}", handover.burned()).chars().take(LETTERS).collect::<String>(),
-        );
-        self.text(INK, &format!("settings {}", Settings::of(handover).revision));
+        let revision = match list.revision.as_str() {
+            "" => String::new(),
+            revision => format!("revision {} · ", revision.chars().take(12).collect::<String>()),
+        };
+        self.text(INK, &format!("{revision}burned {}", handover.burned()));
+        let settings = Settings::of(handover);
+        if !settings.told.is_empty() {
+            self.text(INK, &format!("settings {}", settings.revision));
+        }
     }
 
     /// Wires by connector, in the order of the board's connectors.
@@ -146,18 +152,13 @@ impl<'s> Column<'s> {
         if !self.has_room() {
             return;
         }
+        let place = wire.places.first().filter(|place| place.place > 0);
+        let face = if wire.pin.is_some() { Face::SMALL } else { Face::SMALL.ink(Ink::Accent) };
         let cells = [
-            (0.0, Face::SMALL, connector.chars().take(8).collect::<String>()),
-            (
-                13.0,
-                INK,
-                wire.places
-                    .first()
-                    .filter(|place| place.place > 0)
-                    .map_or_else(String::new, |place| place.place.to_string()),
-            ),
+            (0.0, face, connector.chars().take(8).collect()),
+            (LABEL_MM, INK, place.map_or_else(String::new, |place| place.place.to_string())),
             (18.0, INK.bold(), wire.pin.map_or_else(String::new, |pin| format!("IO{pin}"))),
-            (29.0, INK, wire.called.chars().take(24).collect()),
+            (29.0, INK, wire.called.chars().take(26).collect::<String>()),
         ];
         for (mm, face, text) in cells {
             self.sheet.text((self.x + mm * MM, self.y), face, &text);
@@ -165,106 +166,69 @@ impl<'s> Column<'s> {
         self.y += STEP;
     }
 
-    /// What the board has already, in three columns.
+    /// What the board has already: the bus in three columns, the rest in a row.
     fn board(&mut self, list: &WiringList) {
         let Some(board) = &list.board else { return };
         self.heading(&format!("On the board {}", board.name));
-        let lines: Vec<String> = list
-            .camera_bus
-            .iter()
-            .chain(&list.on_board)
-            .map(|line| format!("{} {}", line.name, line.pin).chars().take(20).collect())
-            .collect();
-        for row in lines.chunks(3) {
+        let told = |line: &Line| format!("{} {}", line.name, line.pin);
+        for row in list.camera_bus.chunks(3) {
             if !self.has_room() {
                 return;
             }
             for (column, line) in row.iter().enumerate() {
-                self.sheet.text((self.x + column as f64 * 23.0 * MM, self.y), INK, line);
+                self.sheet.text((self.x + column as f64 * 22.0 * MM, self.y), INK, &told(line));
             }
             self.y += STEP;
+        }
+        let rest: Vec<String> = list.on_board.iter().map(told).collect();
+        self.beside("", 0.0, &rest.join(", "));
+    }
+
+    /// Lines for a pen, as far as there is room.
+    fn notes(&mut self) {
+        if self.y + 3.0 * STEP > BOTTOM {
+            return;
+        }
+        self.heading("By pen");
+        while self.y + STEP < BOTTOM {
+            self.y += 1.5 * STEP;
+            self.rule(self.y.min(BOTTOM));
         }
     }
 
     /// Supply, rest, picture and plate, as far as told; lines for a pen where not.
     fn facts(&mut self, plan: &Plan) {
-        let told = |paths: &[&str]| {
-            paths.iter().filter_map(|path| told(plan, path)).collect::<Vec<String>>().join(", ")
-        };
-        let or_pen = |text: String| if text.is_empty() { "____________________".into() } else { text };
-        let feed = told(&[
-            "supply.kind",
-            "supply.volt",
-            "supply.limit",
-            "supply.polarity",
-            "cell.chemistry",
-            "cell.series",
-            "cell.parallel",
-            "solar.peak",
-            "wiring.fuse",
-        ]);
-        self.told("Fed by", &or_pen(feed));
-        self.told("Rests", &field("rest.mode").show((field("rest.mode").get)(&plan.station)));
-        if let Some(every) = told_value(plan, "rest.idle_every") {
-            self.told("", &format!("a picture every {every}"));
-        }
-        let picture = ["camera.size", "camera.quality", "camera.buffers"];
-        self.told("Picture", &or_pen(told(&picture)));
-        self.told(
-            "Plate",
-            &told(&[
-                "plate.size",
-                "plate.lead",
-                "plate.period",
-                "plate.debounce",
-                "plate.average",
-                "plate.longest",
-            ]),
-        );
-        self.told("Untouched", "__________  touched __________");
-        self.told("Threshold", "__________");
+        let feed = all_told(plan, &FEED);
+        self.told("Fed by", if feed.is_empty() { "______________________________" } else { &feed });
+        let every = told(plan, "rest.idle_every")
+            .map_or_else(String::new, |every| format!(", a picture every {every}"));
+        let rest = field("rest.mode");
+        self.told("Rests", &format!("{}{every}", rest.show((rest.get)(&plan.station))));
+        self.told("Picture", &all_told(plan, &PICTURE));
+        self.told("Plate", &all_told(plan, &PLATE));
+        let plate = if all_told(plan, &PLATE).is_empty() { "Plate" } else { "" };
+        self.told(plate, "untouched _________ touched _________");
+        self.told("", "threshold _________");
     }
 
     fn rescue(&mut self, plan: &Plan, list: &WiringList, handover: &Handover) {
         self.heading("To rescue it");
-        let cells = told_value(plan, "supply.kind").is_some_and(|kind| kind == "cells");
-        self.small(if cells {
-            "1  Take the cells out before anything is unplugged."
-        } else {
-            "1  Take the supply off before anything is unplugged."
-        });
-        let mut step = 2;
-        if let Some(board) = &plan.parts.board {
-            for line in of_board(board) {
-                self.small(&format!("{step}  {line}"));
-                step += 1;
-            }
+        let cells = told(plan, "supply.kind").is_some_and(|kind| kind == "cells");
+        let first = if cells { "Take the cells out" } else { "Take the supply off" };
+        let mut steps = vec![format!("{first} before anything is unplugged.")];
+        steps.extend(plan.parts.board.iter().flat_map(of_board));
+        steps.push(format!("Load the program of burned part {}, then send its settings.", handover.burned()));
+        let revision =
+            if list.revision.is_empty() { String::new() } else { format!(", revision {}", list.revision) };
+        steps.push(format!("The plan is {}{revision}.", handover.file));
+        for (number, step) in (1..).zip(steps) {
+            self.beside(&format!("{number}"), 4.0, &step);
         }
-        self.small(&format!(
-            "{step}  Load the program of burned part {}; then send its settings.",
-            handover.burned()
-        ));
-        self.small(&format!(
-            "{}  The plan is {}{}.",
-            step + 1,
-            handover.file,
-            if list.revision.is_empty() { String::new() } else { format!(", revision {}", list.revision) }
-        ));
     }
 
     fn proven(&mut self) {
-        let y = BOTTOM;
-        self.sheet.line(
-            &[(self.x, y - STEP * 1.1), (self.x + HALF - 2.0 * MARGIN, y - STEP * 1.1)],
-            0.5,
-            Ink::Faint,
-        );
-        self.sheet.text((self.x, y), INK, "Proven on ______________ by ______________");
-        self.sheet.text(
-            (self.x + HALF - 1.6 * MARGIN + MARGIN * 0.0, y),
-            Face::SMALL.anchor(Anchor::End),
-            "",
-        );
+        self.rule(BOTTOM - 1.2 * STEP);
+        self.sheet.text((self.x, BOTTOM), INK, "Proven on _______________ by _______________");
     }
 }
 
@@ -294,17 +258,82 @@ fn of_board(board: &BoardParts) -> Vec<String> {
     lines
 }
 
-/// A value with its name, if the plan or a sheet tells it: `quality 14`.
-fn told(plan: &Plan, path: &str) -> Option<String> {
-    let value = told_value(plan, path)?;
-    Some(if path == "supply.kind" || path == "camera.size" || path == "cell.chemistry" {
-        value
-    } else {
-        format!("{} {value}", field(path).key().replace('_', " "))
-    })
+/// Fields and the words before their values.
+const FEED: [(&str, &str); 9] = [
+    ("supply.kind", ""),
+    ("supply.volt", ""),
+    ("supply.limit", "up to "),
+    ("supply.polarity", "polarity: "),
+    ("wiring.fuse", "fuse "),
+    ("cell.chemistry", ""),
+    ("cell.series", "series "),
+    ("cell.parallel", "parallel "),
+    ("solar.peak", "panel "),
+];
+const PICTURE: [(&str, &str); 3] =
+    [("camera.size", ""), ("camera.quality", "quality "), ("camera.buffers", "buffers ")];
+const PLATE: [(&str, &str); 5] = [
+    ("plate.size", ""),
+    ("plate.period", "read every "),
+    ("plate.debounce", "agreeing "),
+    ("plate.average", "averaged over "),
+    ("plate.longest", "longest press "),
+];
+
+/// Those of the fields that are told, with their words.
+fn all_told(plan: &Plan, fields: &[(&str, &str)]) -> String {
+    let told: Vec<String> =
+        fields.iter().filter_map(|(path, words)| Some(format!("{words}{}", told(plan, path)?))).collect();
+    told.join(", ")
 }
 
-fn told_value(plan: &Plan, path: &str) -> Option<String> {
+/// A value, if the plan or a sheet tells it.
+fn told(plan: &Plan, path: &str) -> Option<String> {
     let index = index_of(path).filter(|index| plan.origins[*index] != Origin::Assumed)?;
     Some(FIELDS[index].show((FIELDS[index].get)(&plan.station)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use station::sheets::Library;
+    use station::text::Source;
+
+    fn card(text: &str) -> String {
+        svg(&Plan::read(Source::new("gate.toml", text), &Library::shipped())
+            .expect("the test's plan is right"))
+    }
+
+    /// Every y of a text lies on the sheet: A6 is 105 mm high (ISO 216), 396.9 units.
+    #[test]
+    fn nothing_runs_off_the_sheet_however_much_is_wired() {
+        let wires: String = (0..40).map(|n| format!("lamp_{n} = {{ is = \"status-lamp\" }}\n")).collect();
+        let crowded = card(&format!(
+            "name = \"{}\"\n[board]\nsheet = \"siskin\"\n[pins]\n{wires}",
+            "long name ".repeat(20)
+        ));
+        for text in [crowded, card("")] {
+            let heights =
+                text.split(" y=\"").skip(1).filter_map(|rest| rest.split('"').next()?.parse::<f64>().ok());
+            assert!(heights.max_by(f64::total_cmp).expect("there is text") <= SIZE_MM.1 * MM - 2.0 * MM);
+            assert!(text.contains("width=\"148mm\" height=\"105mm\""));
+        }
+    }
+
+    /// The pins by which the older class starts, as its sheet says.
+    #[test]
+    fn it_tells_how_to_rescue_the_board() {
+        let text = card(
+            "revision = \"B\"\n[board]\nsheet = \"wren\"\n[supply]\nkind = \"cells\"\n[pins]\nplate = 13\n",
+        );
+        for words in [
+            "IO0, IO2, IO5, IO12, IO15",
+            "IO1, IO3 and GND",
+            "Take the cells out",
+            "Proven on ____",
+            ">IO13<",
+        ] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+    }
 }

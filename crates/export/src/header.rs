@@ -189,3 +189,47 @@ fn plain(text: &str) -> String {
         |c: char| c.is_alphanumeric() || matches!(c, ' ' | '.' | ',' | '-' | '_' | '(' | ')' | '+');
     text.chars().take(80).map(|c| if harmless(c) { c } else { '.' }).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::handover::tests::{read, shipped};
+    use crate::marked;
+    use station::text::Source;
+
+    const PLANS: [&str; 4] = ["kiln-yard-gate", "kiln-yard-glaze-store", "bicycle-club-shed", "impossible"];
+
+    /// The header is a file of marked lines itself: the plan finds nothing to change in it, and neither do its pins.
+    #[test]
+    fn a_header_is_what_the_plan_says_of_it() {
+        for name in PLANS {
+            let plan = shipped(name);
+            let text = header(&Handover::of(&plan), &Names::default());
+            let filled =
+                marked::fill(&plan, &Source::new("station_plan.h", text.clone())).expect("its own marks");
+            assert!(filled.changes.is_empty() && filled.marked > 40, "{name}: {:?}", filled.changes);
+            let list = budgets::wiring::WiringList::of(&plan);
+            let found = pintable::compare(&text, &list.signals());
+            assert_eq!(found.agree.len(), list.signals().len(), "{name}: {found:?}");
+            assert!(
+                found.differ.is_empty() && found.refused.is_empty() && found.extra.is_empty(),
+                "{name}: {found:?}"
+            );
+        }
+    }
+
+    /// A plan that somebody sent: nothing in its texts ends the comment, continues the line or becomes code.
+    #[test]
+    fn texts_of_a_plan_stay_inside_their_comments() {
+        let hostile = "name = \"x */ int evil; /* ??/ \\\\ \\u202e\"\nrevision = \"\\n#error\"\n[board]\nsheet = \"wren\"\n\
+                       [pins]\n\"a */ b\" = { is = \"status-lamp\", pin = 4 }\na-b = { is = \"tamper\" }\na_b = { is = \"tamper\" }\n";
+        let text = header(&Handover::of(&read(hostile)), &Names::default());
+        for line in text.lines() {
+            let comments = (line.matches("/*").count(), line.matches("*/").count());
+            assert!(comments.0 <= 1 && comments.1 <= 1, "{line}");
+            assert!(!line.contains("??") && !line.ends_with('\\') && !line.contains('\u{202e}'), "{line}");
+        }
+        assert!(!text.contains("int evil;") && !text.contains("#error"));
+        assert!(text.contains("#define DW_A_B_PIN ") && text.contains("#define DW_A_B_2_PIN "), "{text}");
+    }
+}

@@ -159,7 +159,7 @@ fn number_for<'m>(
 fn worth(plan: &Plan, handover: &Handover, key: &str) -> Result<Worth, Refused> {
     // `plate.pin` is the pin, as for `pins --against`; the capacitance of that name is of no use to a program.
     let exact = |key: &str| FIELDS.iter().position(|field| field.path == key);
-    if !key.ends_with(".pin")
+    if key.strip_suffix(".pin").is_none()
         && let Some(index) = exact(key)
     {
         return field_worth(plan, index);
@@ -279,4 +279,135 @@ fn written(value: f64, like: &Marked) -> Option<String> {
         return Some(number::with_point(value));
     }
     number::whole(value).map(|whole| whole.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::handover::tests::{read, shipped};
+    use proptest::prelude::*;
+
+    const PLAN: &str = "[board]\nsheet = \"wren\"\n[camera]\nsize = \"640x480\"\nquality = 14\nheight = \"1.5 m\"\n\
+        [rest]\nidle_every = \"15 min\"\n[plate]\nperiod = \"25 ms\"\n[supply]\nkind = \"usb\"\n\
+        [pins]\nplate = 13\nstatus_lamp = 4\n";
+
+    fn filled(text: &str) -> Result<Filled, Problems> {
+        fill(&read(PLAN), &Source::new("config.h", text))
+    }
+
+    #[test]
+    fn only_the_number_changes_in_any_language() {
+        let table = [
+            ("#define PLATE_PIN   27   // dw: plate.pin", "#define PLATE_PIN   13   // dw: plate.pin"),
+            ("plate: GPIO27  # dw: pins.plate", "plate: GPIO13  # dw: pins.plate"),
+            ("#define PLATE 0x1B /* dw: plate.pin */", "#define PLATE 0x0D /* dw: plate.pin */"),
+            ("idle_ms = 10000\t; dw: idle.every in ms", "idle_ms = 900000\t; dw: idle.every in ms"),
+            ("wait = \"10min\" # dw: rest.idle_every", "wait = \"15min\" # dw: rest.idle_every"),
+            ("let s = 1.5; // dw: rest.idle_every in s", "let s = 900.0; // dw: rest.idle_every in s"),
+            ("period = 30; -- dw: plate.period in ms", "period = 25; -- dw: plate.period in ms"),
+            ("<q v=\"12\"/> <!-- dw: camera.quality -->", "<q v=\"14\"/> <!-- dw: camera.quality -->"),
+            (
+                "size = 800x600 # dw: camera.size.width #1 dw: camera.size.height #2",
+                "size = 640x480 # dw: camera.size.width #1 dw: camera.size.height #2",
+            ),
+            ("d0 = 5 % dw: camera_bus.d0", "d0 = 39 % dw: camera_bus.d0"),
+            ("high_cm = 120 // dw: camera.height in cm", "high_cm = 150 // dw: camera.height in cm"),
+        ];
+        for (line, wanted) in table {
+            let done = filled(&format!("a\r\n{line}\r\nb")).unwrap_or_else(|problems| panic!("{problems}"));
+            assert_eq!(done.text, format!("a\r\n{wanted}\r\nb"));
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_followed_is_refused_with_place_and_advice() {
+        let table = [
+            ("x = 1 // dw: plat.pin", "1:14 the plan has no key `plat.pin`; did you mean `plate.pin`?"),
+            ("x = 1 // dw: camera.qualty", "did you mean `camera.quality`?"),
+            ("x = 1 // dw: rest.mode", "`rest.mode` is a word, \"awake\", and a marked line takes a number"),
+            (
+                "x = 1 // dw: camera.size",
+                "`camera.size` is two numbers; write camera.size.width or camera.size.height",
+            ),
+            (
+                "x = 1 // dw: idle.every",
+                "has a unit, and the line does not say which it counts in; write `dw: rest.idle_every in s`",
+            ),
+            ("x = 1 // dw: idle.every in m", "a time"),
+            ("x = 1 // dw: idle.every in mss", "did you mean"),
+            ("x = 10000ms // dw: idle.every in s", "the number is in ms and the mark says s"),
+            (
+                "x = 1 // dw: plate.period in s",
+                "`plate.period` is 0.025 here, and a whole number stands there",
+            ),
+            ("f(1, 2) // dw: plate.pin", "2 numbers on the line"),
+            ("f(1, 2) // dw: plate.pin #1 dw: camera.quality #1", "are marked at the same number"),
+            ("x = 0b11 // dw: plate.pin", "`0b11` is neither"),
+            ("x = 1 // dw: plate.size in mm", "nobody tells `plate.size`; write it into the plan"),
+            ("x = 1 // dw: height in m", "`height` may be camera.height or plate.height or"),
+            ("nothing", "no line of this file is marked"),
+        ];
+        for (line, words) in table {
+            let problems = filled(line).expect_err(line).to_string();
+            assert!(problems.contains(words), "{line}: {problems}");
+        }
+        let both = filled("a = 1 // dw: x.y\nb = 27 // dw: plate.pin\nc = 1 // dw: z.y\n").unwrap_err();
+        assert_eq!(both.list.len(), 2, "all of them in one run");
+    }
+
+    #[test]
+    fn an_assumption_is_written_with_a_note_and_what_is_told_without() {
+        let done = filled("hz = 1 // dw: camera.clock in MHz\nq = 1 // dw: camera.quality\n").unwrap();
+        let keys: Vec<&str> = done.assumed.iter().map(|assumed| assumed.key.as_str()).collect();
+        assert_eq!((keys, done.changes.len()), (vec!["camera.clock"], 2));
+        assert!(done.text.starts_with("hz = 20 //"));
+    }
+
+    /// A pin that the wiring did not find is not written.
+    #[test]
+    fn a_demand_without_a_pin_is_refused() {
+        let refused = fill(&shipped("impossible"), &Source::new("c", "x = 1 // dw: pins.second_sounder"));
+        assert!(refused.unwrap_err().to_string().contains("found no pin"));
+    }
+
+    /// Keys with the unit that a line may count them in.
+    const KEYS: [(&str, &str); 8] = [
+        ("plate.pin", ""),
+        ("pins.status_lamp", ""),
+        ("camera_bus.vsync", ""),
+        ("camera.quality", ""),
+        ("rest.idle_every", " in ms"),
+        ("camera.size.width", ""),
+        ("plate.period", " in us"),
+        ("camera.clock", " in Hz"),
+    ];
+
+    proptest! {
+        #[test]
+        fn the_rest_of_the_file_stays_a_second_run_finds_nothing_and_pins_agree(
+            lines in prop::collection::vec((
+                "[a-zé_ =\"(]{0,12}[ =(\"]", "(0x[0-9a-f]{1,4}|[1-9][0-9]{0,6}|[0-9]{1,3}\\.[0-9])",
+                "[)\";]{0,2} {1,3}", prop::sample::select(vec!["//", "#", ";", "--", "/*"]), 0..KEYS.len(), "\r?\n",
+            ), 1..8),
+        ) {
+            let line = |number: &str, (before, _, after, sign, key, end): &(String, String, String, &str, usize, String)| {
+                let (key, unit) = KEYS[*key];
+                format!("{before}{number}{after}{sign} dw: {key}{unit}{end}")
+            };
+            let text: String = lines.iter().map(|parts| line(&parts.1, parts)).collect();
+            let plan = read(PLAN);
+            let done = fill(&plan, &Source::new("config", text.clone())).map_err(|problems| TestCaseError::fail(problems.to_string()))?;
+            for ((parts, was), now) in lines.iter().zip(text.lines()).zip(done.text.lines()) {
+                let marked = pintable::marks(now).remove(0).number.expect("it was one before");
+                let same = line(&marked.text, parts);
+                prop_assert_eq!(now, same.trim_end_matches(['\r', '\n']));
+                prop_assert_eq!(pintable::marks(was).len(), 1);
+            }
+            let again = fill(&plan, &Source::new("config", done.text.clone())).expect("as before");
+            prop_assert!(again.changes.is_empty() && again.text == done.text);
+            let signals = budgets::wiring::WiringList::of(&plan).signals();
+            let against = pintable::compare(&done.text, &signals);
+            prop_assert!(against.differ.is_empty() && against.refused.is_empty(), "{:?}", against);
+        }
+    }
 }

@@ -113,3 +113,43 @@ fn no_name(text: &str) -> Option<&'static str> {
         None
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::handover::tests::shipped;
+
+    fn names(text: &str) -> Result<Names, Problems> {
+        Names::read(&Source::new("names.txt", text), &Handover::of(&shipped("kiln-yard-gate")))
+    }
+
+    #[test]
+    fn names_are_taken_and_the_others_stay() {
+        let names =
+            names("# mine\r\nDW_PLATE_PIN = TOUCH_A # left\r\n\r\nDW_REST_IDLE_EVERY_MS=IDLE\n").unwrap();
+        assert_eq!((names.of("DW_PLATE_PIN"), names.of("DW_D0_PIN")), ("TOUCH_A", "DW_D0_PIN"));
+    }
+
+    #[test]
+    fn every_wrong_line_is_told_with_its_place() {
+        let text = "DW_PLATE_PN = A\nDW_PLATE_PIN A\nDW_D0_PIN = int\nDW_D1_PIN = 1st\nDW_D2_PIN = B\nDW_D3_PIN = B\n\
+                    DW_D2_PIN = C\nDW_D4_PIN = dw_x\nDW_D5_PIN = __x\nDW_D6_PIN =\nDW_D7_PIN = türe\n";
+        let told = names(text).unwrap_err().to_string();
+        let lines: Vec<&str> = told.lines().collect();
+        assert_eq!(
+            lines,
+            [
+                "names.txt:1:1 the header has no name `DW_PLATE_PN`; did you mean DW_PLATE_PIN?",
+                "names.txt:2:1 this line gives no name; write OURS = THEIRS",
+                "names.txt:3:13 `int` is a word of C or C++ itself; letters, digits and _, such as CAM_D0",
+                "names.txt:4:13 `1st` is no name in C; letters, digits and _, such as CAM_D0",
+                "names.txt:6:13 `B` is the name of DW_D2_PIN already; each name can stand for one value",
+                "names.txt:7:1 `DW_D2_PIN` has a name already; keep one of the two",
+                "names.txt:8:13 `dw_x` begins as our own names do; letters, digits and _, such as CAM_D0",
+                "names.txt:9:13 `__x` is kept for the compiler: it begins with _ or has __ in it; letters, digits and _, such as CAM_D0",
+                "names.txt:10:12 `` is no name in C; letters, digits and _, such as CAM_D0",
+                "names.txt:11:13 `türe` is no name in C; letters, digits and _, such as CAM_D0",
+            ]
+        );
+    }
+}

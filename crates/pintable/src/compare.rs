@@ -100,6 +100,8 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
         refused: Vec::new(),
     };
     let marks = if text.len() > crate::TEXT_BYTES_MAX { Vec::new() } else { marks(text) };
+    // A mark says whose number stands on its line: nobody else's.
+    let marked_lines: Vec<usize> = marks.iter().map(|m| m.line).collect();
     for want in &wanted {
         let mut marked = marks.iter().filter(|m| want.is_meant_by(&m.key)).peekable();
         let by_mark = marked.peek().is_some();
@@ -118,7 +120,7 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
         if by_mark {
             continue;
         }
-        let mut found = want.found(board).peekable();
+        let mut found = want.found(board).filter(|e| !marked_lines.contains(&e.line)).peekable();
         if found.peek().is_none() && want.pin.is_some() {
             result.missing.push(want.name.into());
         }
@@ -126,7 +128,6 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
             result.judge(want, entry.pin.map(PinNumber::get), entry.line, &entry.line_text);
         }
     }
-    let marked_lines: Vec<usize> = marks.iter().map(|m| m.line).collect();
     let is_extra =
         |e: &&Entry| e.pin.is_some() && !marked_lines.contains(&e.line) && !wanted.iter().any(|w| w.is(e));
     result.extra = board.entries.iter().filter(is_extra).cloned().collect();

@@ -175,7 +175,22 @@ fn every_figure_with_its_spread_fits_80_columns() {
 #[test]
 fn every_command_has_help_with_an_example() {
     let folder = Folder::new("help");
-    for command in ["new", "check", "pins", "tune", "tune lens", "set", "plan-schema", "explain", "sheets"] {
+    for command in [
+        "new",
+        "check",
+        "pins",
+        "export",
+        "export into",
+        "export header",
+        "export settings",
+        "export card",
+        "tune",
+        "tune lens",
+        "set",
+        "plan-schema",
+        "explain",
+        "sheets",
+    ] {
         let ran = folder.run(&[&command.split(' ').collect::<Vec<_>>()[..], &["--help"]].concat());
         assert_eq!(ran.code, 0);
         assert!(ran.out.contains("Example") && ran.out.contains("doorwright "), "{command}: {}", ran.out);

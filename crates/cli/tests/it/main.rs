@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod contract;
+mod export;
 mod hostile;
 mod new;
 mod schema;
