@@ -38,7 +38,7 @@ enum Command {
     Compare(compare::CompareArgs),
     /// Lists and draws the wiring, and holds it against your own file.
     Pins(pins::PinsArgs),
-    /// Takes the plan to the board: numbers for your own file, a C header, settings, the card for the lid.
+    /// Takes the plan to the board: numbers for your own file, a C header, settings, the lid card.
     Export(export::ExportArgs),
     /// Turns what was measured into values of a plan.
     Tune(tape::TuneArgs),
