@@ -7,12 +7,14 @@
 
 mod change;
 mod files;
+mod marked;
 mod search;
 mod tables;
 mod texts;
 
 pub use change::Changes;
 pub use files::{edit, plan, sheet};
+pub use marked::marked;
 pub use search::{Found, Search};
 pub use tables::pintable;
 pub use texts::{quantity, size};
@@ -35,6 +37,7 @@ pub const TARGETS: &[(&str, Target)] = &[
     ("plan", plan),
     ("sheet", sheet),
     ("edit", edit),
+    ("marked", marked),
 ];
 
 /// The seeds of a target in the order of their names: the files of `fuzz/seeds/NAME` and, for plans and sheets, the ones

@@ -169,7 +169,8 @@ fn into(args: &IntoArgs) -> Result<ExitCode, Stop> {
     }
     let (plan, _) = load::plan(&args.plan)?;
     let source = load::text(&args.file)?;
-    let filled = marked::fill(&plan, &source).map_err(|problems| Stop::Problems(Box::new(problems)))?;
+    let filled = marked::fill(&plan, &Handover::of(&plan), &source)
+        .map_err(|problems| Stop::Problems(Box::new(problems)))?;
     for value in &filled.assumed {
         eprint!("note: {} (line {}) is assumed, not told: {}", value.key, value.line, value.value);
         eprintln!(" ({})", value.source);

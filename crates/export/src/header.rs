@@ -204,9 +204,10 @@ mod tests {
     fn a_header_is_what_the_plan_says_of_it() {
         for name in PLANS {
             let plan = shipped(name);
-            let text = header(&Handover::of(&plan), &Names::default());
-            let filled =
-                marked::fill(&plan, &Source::new("station_plan.h", text.clone())).expect("its own marks");
+            let handover = Handover::of(&plan);
+            let text = header(&handover, &Names::default());
+            let filled = marked::fill(&plan, &handover, &Source::new("station_plan.h", text.clone()))
+                .expect("its own marks");
             assert!(filled.changes.is_empty() && filled.marked > 40, "{name}: {:?}", filled.changes);
             let list = budgets::wiring::WiringList::of(&plan);
             let found = pintable::compare(&text, &list.signals());

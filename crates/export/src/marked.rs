@@ -52,13 +52,12 @@ pub struct Filled {
     pub assumed: Vec<Assumed>,
 }
 
-/// Puts the plan's numbers into the marked lines of a text.
+/// Puts the plan's numbers, and the pins that it hands over, into the marked lines of a text.
 ///
 /// # Errors
 ///
 /// Every mark that cannot be followed, with its place; then nothing is changed.
-pub fn fill(plan: &Plan, source: &Source) -> Result<Filled, Problems> {
-    let handover = Handover::of(plan);
+pub fn fill(plan: &Plan, handover: &Handover, source: &Source) -> Result<Filled, Problems> {
     let marks = pintable::marks(&source.text);
     let mut problems = Problems::default();
     let mut filled =
@@ -74,7 +73,7 @@ pub fn fill(plan: &Plan, source: &Source) -> Result<Filled, Problems> {
     }
     let mut taken: Vec<(Range<usize>, String)> = Vec::new();
     for mark in &marks {
-        match number_for(plan, &handover, mark) {
+        match number_for(plan, handover, mark) {
             Err(refused) => problems.add(source, mark.at.clone(), refused.says, refused.hint),
             Ok((worth, now, marked)) => {
                 if let Some((_, other)) = taken.iter().find(|(span, _)| *span == marked.span) {
@@ -104,10 +103,34 @@ pub fn fill(plan: &Plan, source: &Source) -> Result<Filled, Problems> {
             }
         }
     }
+    // `#2` may be marked before `#1`.
+    filled.changes.sort_by_key(|change| change.span.start);
     let numbers: Vec<_> =
         filled.changes.iter().map(|change| (change.span.clone(), change.now.clone())).collect();
     filled.text = pintable::replaced(&source.text, &numbers);
+    for (mark, now) in marks.iter().zip(read_back(&filled, &marks)) {
+        if !now {
+            let says = format!("the number of `{}` cannot be told from what stands around it", mark.key);
+            problems.add(source, mark.at.clone(), says, Some("set it apart with blanks".into()));
+        }
+    }
     problems.unless(filled)
+}
+
+/// Whether each mark of the old text gives the plan's number in the new one: `5x600` with a 0 in front would be hex.
+fn read_back(filled: &Filled, marks: &[Mark]) -> Vec<bool> {
+    let again = pintable::marks(&filled.text);
+    let wanted = |mark: &Mark| {
+        let was = mark.number.as_ref().ok()?;
+        let change = filled.changes.iter().find(|change| change.span == was.span);
+        Some(change.map_or(was.text.clone(), |change| change.now.clone()))
+    };
+    let same = |(index, mark): (usize, &Mark)| {
+        let found =
+            again.get(index).and_then(|mark| mark.number.as_ref().ok()).map(|number| number.text.clone());
+        wanted(mark).is_none_or(|wanted| found.is_some_and(|found| found == wanted))
+    };
+    marks.iter().enumerate().map(same).collect()
 }
 
 /// Why a mark is not followed.
@@ -291,8 +314,12 @@ mod tests {
         [rest]\nidle_every = \"15 min\"\n[plate]\nperiod = \"25 ms\"\n[supply]\nkind = \"usb\"\n\
         [pins]\nplate = 13\nstatus_lamp = 4\n";
 
+    fn fill_in(plan: &Plan, text: &str) -> Result<Filled, Problems> {
+        fill(plan, &Handover::of(plan), &Source::new("config.h", text))
+    }
+
     fn filled(text: &str) -> Result<Filled, Problems> {
-        fill(&read(PLAN), &Source::new("config.h", text))
+        fill_in(&read(PLAN), text)
     }
 
     #[test]
@@ -342,6 +369,7 @@ mod tests {
             ),
             ("f(1, 2) // dw: plate.pin", "2 numbers on the line"),
             ("f(1, 2) // dw: plate.pin #1 dw: camera.quality #1", "are marked at the same number"),
+            ("size = 5x600 // dw: net.tls #1", "cannot be told from what stands around it"),
             ("x = 0b11 // dw: plate.pin", "`0b11` is neither"),
             ("x = 1 // dw: plate.size in mm", "nobody tells `plate.size`; write it into the plan"),
             ("x = 1 // dw: height in m", "`height` may be camera.height or plate.height or"),
@@ -366,7 +394,7 @@ mod tests {
     /// A pin that the wiring did not find is not written.
     #[test]
     fn a_demand_without_a_pin_is_refused() {
-        let refused = fill(&shipped("impossible"), &Source::new("c", "x = 1 // dw: pins.second_sounder"));
+        let refused = fill_in(&shipped("impossible"), "x = 1 // dw: pins.second_sounder");
         assert!(refused.unwrap_err().to_string().contains("found no pin"));
     }
 
@@ -396,14 +424,14 @@ mod tests {
             };
             let text: String = lines.iter().map(|parts| line(&parts.1, parts)).collect();
             let plan = read(PLAN);
-            let done = fill(&plan, &Source::new("config", text.clone())).map_err(|problems| TestCaseError::fail(problems.to_string()))?;
+            let done = fill_in(&plan, &text).map_err(|problems| TestCaseError::fail(problems.to_string()))?;
             for ((parts, was), now) in lines.iter().zip(text.lines()).zip(done.text.lines()) {
                 let marked = pintable::marks(now).remove(0).number.expect("it was one before");
                 let same = line(&marked.text, parts);
                 prop_assert_eq!(now, same.trim_end_matches(['\r', '\n']));
                 prop_assert_eq!(pintable::marks(was).len(), 1);
             }
-            let again = fill(&plan, &Source::new("config", done.text.clone())).expect("as before");
+            let again = fill_in(&plan, &done.text).expect("as before");
             prop_assert!(again.changes.is_empty() && again.text == done.text);
             let signals = budgets::wiring::WiringList::of(&plan).signals();
             let against = pintable::compare(&done.text, &signals);

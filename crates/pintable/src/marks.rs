@@ -267,7 +267,7 @@ fn numbers(line: &str, offset: usize) -> Vec<Marked> {
         }
         let minus = digits_at == start
             && line[..start].ends_with('-')
-            && !line[..start - 1].ends_with(|c: char| c.is_alphanumeric() || c == ')');
+            && !line[..start - 1].ends_with(|c: char| is_word(c) || matches!(c, ')' | ']'));
         let from = digits_at - usize::from(minus);
         let mut end = digits_at + number_bytes(&line[digits_at..]);
         at = word_end(end);
