@@ -8,6 +8,7 @@
 mod change;
 mod files;
 mod logs;
+mod marked;
 mod search;
 mod tables;
 mod texts;
@@ -15,6 +16,7 @@ mod texts;
 pub use change::Changes;
 pub use files::{edit, plan, sheet};
 pub use logs::plate_log;
+pub use marked::marked;
 pub use search::{Found, Search};
 pub use tables::pintable;
 pub use texts::{quantity, size};
@@ -38,6 +40,7 @@ pub const TARGETS: &[(&str, Target)] = &[
     ("sheet", sheet),
     ("edit", edit),
     ("plate_log", plate_log),
+    ("marked", marked),
 ];
 
 /// The seeds of a target in the order of their names: the files of `fuzz/seeds/NAME` and, for plans and sheets, the ones

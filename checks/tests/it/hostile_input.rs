@@ -42,6 +42,11 @@ fn changed_plate_logs_break_no_promise() {
     search("plate_log");
 }
 
+#[test]
+fn changed_marked_lines_break_no_promise() {
+    search("marked");
+}
+
 #[track_caller]
 fn search(name: &str) {
     let (_, target) = TARGETS.iter().find(|(known, _)| *known == name).expect("a target of that name");

@@ -7,6 +7,7 @@ mod check;
 mod compare;
 mod edit;
 mod explain;
+mod export;
 mod first_look;
 mod import;
 mod load;
@@ -38,6 +39,8 @@ enum Command {
     Compare(compare::CompareArgs),
     /// Lists and draws the wiring, and holds it against your own file.
     Pins(pins::PinsArgs),
+    /// Takes the plan to the board: numbers for your own file, a C header, settings, the lid card.
+    Export(export::ExportArgs),
     /// Turns what was measured into values of a plan.
     Tune(tape::TuneArgs),
     /// Makes the readings that the plan's station would give, with the truth beside them.
@@ -59,6 +62,7 @@ fn main() -> ExitCode {
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Compare(args)) => compare::run(&args),
         Some(Command::Pins(args)) => pins::run(&args),
+        Some(Command::Export(args)) => export::run(&args),
         Some(Command::Tune(args)) => tape::run(&args),
         Some(Command::Twin(args)) => twin::run(&args),
         Some(Command::Set(args)) => edit::set(&args),

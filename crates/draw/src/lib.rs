@@ -4,6 +4,7 @@
 
 mod axis;
 pub mod board;
+pub mod card;
 pub mod cells;
 pub mod compare;
 pub mod door;

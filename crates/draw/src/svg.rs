@@ -306,15 +306,27 @@ impl Svg {
         );
     }
 
-    /// The document, `height` units high; `title` and `desc` are what a screen reader says.
+    /// The document, a page wide and `height` units high; `title` and `desc` are what a screen reader says.
     pub fn finish(self, height: f64, title: &str, desc: &str) -> String {
+        let size = format!("width=\"{PAGE_WIDTH}\" height=\"{height:.0}\"");
+        self.document(&size, (&format!("{PAGE_WIDTH}"), &format!("{height:.0}")), title, desc)
+    }
+
+    /// The document at a true size in millimetres, [`MM`] units each.
+    pub fn finish_mm(self, (width_mm, height_mm): (f64, f64), title: &str, desc: &str) -> String {
+        let size = format!("width=\"{width_mm}mm\" height=\"{height_mm}mm\"");
+        let units = (format!("{:.2}", width_mm * MM), format!("{:.2}", height_mm * MM));
+        self.document(&size, (&units.0, &units.1), title, desc)
+    }
+
+    fn document(self, size: &str, (width, height): (&str, &str), title: &str, desc: &str) -> String {
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title desc\" \
-             viewBox=\"0 0 {PAGE_WIDTH} {height:.0}\" width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" \
+             viewBox=\"0 0 {width} {height}\" {size} \
              font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\" \
              style=\"font-variant-numeric: tabular-nums\">\n\
              <title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
-             <rect width=\"{PAGE_WIDTH}\" height=\"{height:.0}\" fill=\"{}\"/>\n{}</svg>\n",
+             <rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>\n{}</svg>\n",
             escaped(title),
             escaped(desc),
             Ink::Paper.colour(),

@@ -100,6 +100,8 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
         refused: Vec::new(),
     };
     let marks = if text.len() > crate::TEXT_BYTES_MAX { Vec::new() } else { marks(text) };
+    // A mark says whose number stands on its line: nobody else's.
+    let marked_lines: Vec<usize> = marks.iter().map(|m| m.line).collect();
     for want in &wanted {
         let mut marked = marks.iter().filter(|m| want.is_meant_by(&m.key)).peekable();
         let by_mark = marked.peek().is_some();
@@ -118,7 +120,7 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
         if by_mark {
             continue;
         }
-        let mut found = want.found(board).peekable();
+        let mut found = want.found(board).filter(|e| !marked_lines.contains(&e.line)).peekable();
         if found.peek().is_none() && want.pin.is_some() {
             result.missing.push(want.name.into());
         }
@@ -126,11 +128,20 @@ pub fn compare<N: AsRef<str>>(text: &str, wanted: &[(N, Option<u8>)]) -> Compari
             result.judge(want, entry.pin.map(PinNumber::get), entry.line, &entry.line_text);
         }
     }
-    let marked_lines: Vec<usize> = marks.iter().map(|m| m.line).collect();
     let is_extra =
         |e: &&Entry| e.pin.is_some() && !marked_lines.contains(&e.line) && !wanted.iter().any(|w| w.is(e));
     result.extra = board.entries.iter().filter(is_extra).cloned().collect();
     result
+}
+
+/// Whether a mark's key (`plate.pin`, `camera_bus.d0`, `VSYNC`) means the signal that a plan calls `name`.
+///
+/// ```
+/// assert!(pintable::means("camera_bus.sccb_data", "SCCB data") && pintable::means("plate.pin", "plate"));
+/// assert!(!pintable::means("board.power_down", "PWDN"), "that is a yes or no of the board");
+/// ```
+pub fn means(key: &str, name: &str) -> bool {
+    Wanted::new(name, None).is_meant_by(key)
 }
 
 impl Comparison {
@@ -169,7 +180,7 @@ struct Wanted<'n> {
 
 impl<'n> Wanted<'n> {
     fn new(name: &'n str, pin: Option<u8>) -> Self {
-        Wanted { name, signal: signal_of(name), core: signal::core(name), pin }
+        Wanted { name, signal: Signal::recognise(name), core: signal::core(name), pin }
     }
 
     fn is(&self, entry: &Entry) -> bool {
@@ -186,16 +197,8 @@ impl<'n> Wanted<'n> {
 
     fn is_meant_by(&self, key: &str) -> bool {
         match &self.signal {
-            Some(signal) => signal_of(key).as_ref() == Some(signal),
+            Some(signal) => Signal::recognise(key).as_ref() == Some(signal),
             None => signal::core(key) == self.core,
         }
     }
-}
-
-/// `D0`, and the last part of a key (`camera_bus.d0`).
-fn signal_of(name: &str) -> Option<Signal> {
-    Signal::recognise(name).or_else(|| {
-        let (section, key) = name.rsplit_once('.')?;
-        if signal::is_foreign(section) { None } else { Signal::recognise(key) }
-    })
 }

@@ -33,9 +33,9 @@ mod signal;
 mod table;
 mod tokens;
 
-pub use compare::{Agreed, Comparison, Differ, Refused, compare};
+pub use compare::{Agreed, Comparison, Differ, Refused, compare, means};
 pub use decode::{DecodeError, TEXT_BYTES_MAX, decode};
-pub use marks::{Mark, MarkError, Marked, marks};
+pub use marks::{MARKS_MAX, Mark, MarkError, Marked, marks, replaced};
 pub use pin::{NotAPin, PINS_MAX, PinNumber};
 pub use problem::{Problem, Sign};
 pub use reading::{Entry, Format, Group, Reading, Skipped, Why, read};

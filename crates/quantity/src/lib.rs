@@ -80,6 +80,35 @@ impl Quantity {
     }
 }
 
+/// `value` of one unit in another of the same kind.
+///
+/// # Errors
+///
+/// `to` is no unit, or one of another kind; the place is in the text `1 TO`.
+///
+/// # Examples
+///
+/// ```
+/// use quantity::convert;
+/// assert_eq!(convert(900.0, "s", "ms")?, 900_000.0);
+/// assert_eq!(convert(0.05, "1", "%")?, 5.0);
+/// assert!(convert(1.0, "s", "m").is_err());
+/// # Ok::<(), quantity::ParseError>(())
+/// ```
+pub fn convert(value: f64, from: &str, to: &str) -> Result<f64, ParseError> {
+    if from == to {
+        return Ok(value);
+    }
+    let text = format!("1 {to}");
+    // The reader of quantities knows best what is wrong with a unit.
+    parse(&text, from)?;
+    match (unit::wanted(from), unit::wanted(to)) {
+        (Some(from), Some(to)) => Ok(ladder::convert(value, from, to)),
+        // A gauge is read as an area, and no area is written as one.
+        _ => Err(ParseError::new(2..text.len(), ErrorKind::WantedUnit { want: to.to_owned() })),
+    }
+}
+
 /// Whether a text is a unit that [`parse`] can want; for tests of tables that name units.
 pub fn is_unit(text: &str) -> bool {
     unit::wanted(text).is_some()

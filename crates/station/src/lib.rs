@@ -9,6 +9,7 @@ pub mod edit;
 pub mod fields;
 pub mod parts;
 pub mod plan;
+pub mod reach;
 pub mod relevance;
 pub mod sample;
 pub mod schema;

@@ -6,7 +6,11 @@
 use super::{Fact, Page, folded};
 use crate::rule::{Rule, Sense};
 use crate::rules::pin_words::capital;
+use models::pins::camera::CameraSignal;
 use station::fields::{FIELDS, Field, Kind, Nature, PARTS};
+use station::parts::{bus_key, line_name};
+use station::reach::reach;
+use station::sheets::Library;
 
 /// The page of a field, by its folded path.
 pub(super) fn field(key: &str) -> Option<Page> {
@@ -23,6 +27,9 @@ fn field_page(field: &'static Field) -> Page {
         facts.push(Fact::new("Source", format!("{} (of the value used when nothing is said)", field.source)));
     }
     facts.push(Fact::new("Who changes it", nature(field.nature)));
+    if let Some(reach) = reach(field.path) {
+        facts.push(Fact::new("On the board", reach.takes()));
+    }
     if !field.ask.is_empty() {
         facts.push(Fact::new("Find it out", field.ask));
     }
@@ -35,6 +42,31 @@ fn field_page(field: &'static Field) -> Page {
         facts,
         see,
     }
+}
+
+/// The page of a pin's key: `pins.` and a demand that ships, or `camera_bus.` and one of its lines.
+pub(super) fn pin(key: &str) -> Option<Page> {
+    let (table, name) = key.split_once('.')?;
+    let demands = Library::shipped();
+    let (path, line, written) = match table {
+        "pins" => {
+            let sheet = demands.names("demand").into_iter().find(|sheet| folded(sheet) == name)?.to_string();
+            let line = format!("The pin of the {}.", sheet.replace('-', " "));
+            (format!("pins.{}", sheet.replace('-', "_")), line, "\"any\", or a pin such as 13")
+        }
+        "camera bus" => {
+            let signals =
+                CameraSignal::REQUIRED.into_iter().chain([CameraSignal::Reset, CameraSignal::PowerDown]);
+            let signal = signals.into_iter().find(|signal| folded(&bus_key(*signal)) == name)?;
+            let line = format!("The pin of {} on the camera bus.", line_name(signal));
+            (format!("camera_bus.{}", bus_key(signal)), line, "in the board's sheet, a pin such as 39")
+        }
+        _ => return None,
+    };
+    let reach = reach(&path).map(|reach| Fact::new("On the board", reach.takes()));
+    let facts = std::iter::once(Fact::new("Written", written)).chain(reach).collect();
+    let see = vec!["pins".into(), "marked line".into()];
+    Some(Page { kind: "field", name: path, line, text: String::new(), facts, see })
 }
 
 /// Codes of the findings that stand on a field or may change it, each once.

@@ -95,6 +95,7 @@ pub struct Group {
 /// assert_eq!(page("pixel clock").unwrap().name, "PCLK");
 /// assert_eq!(page("strapping pins").unwrap().name, "strapping pin");
 /// assert_eq!(page("Camera.Height").unwrap().kind, "field");
+/// assert_eq!(page("pins.status_lamp").unwrap().facts[1].text, "burned: a change needs flashing");
 /// assert_eq!(page("it restarts when I look at it").unwrap().facts[0].label, "power.sag");
 /// assert_eq!(page("pclck").unwrap_err().nearest.as_deref(), Some("PCLK"));
 /// ```
@@ -103,6 +104,7 @@ pub fn page(asked: &str) -> Result<Page, NotKnown> {
     let found = entries::find(&key)
         .map(entry_page)
         .or_else(|| derived::field(&key))
+        .or_else(|| derived::pin(&key))
         .or_else(|| derived::figure(&key))
         .or_else(|| derived::part(&key))
         .or_else(|| key.strip_suffix('s').and_then(entries::find).map(entry_page))

@@ -4,6 +4,7 @@ mod check;
 mod compare;
 mod contract;
 mod drawings;
+mod export;
 mod hostile;
 mod new;
 mod schema;

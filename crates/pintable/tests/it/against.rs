@@ -55,6 +55,13 @@ fn any_text_is_compared() {
     }
 }
 
+/// "vs" reads as VSYNC, but the mark says whose number it is.
+#[test]
+fn the_number_of_a_marked_line_is_nobody_elses() {
+    let found = compare("vs 13 // dw: plate.pin", &[("VSYNC", Some(22)), ("plate", Some(13))]);
+    assert_eq!((found.agree.len(), found.differ.len(), found.missing.len()), (1, 0, 1));
+}
+
 #[test]
 fn marked_lines_win() {
     let text = "#define PLATE_PIN 99\n#define TOUCH_A   27   // dw: plate.pin\n#define X 25 // dw: camera_bus.vsync\n#define VSYNC 3\nidle_ms = 10000 ; dw: idle.every in ms\nrun(4, 5); // dw: camera_bus.d0\nlamp(1, 13) // dw: status_lamp.pin #2\n";

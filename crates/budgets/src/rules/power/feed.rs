@@ -269,13 +269,15 @@ pub(in crate::rules) static CHECKS: &[Check] = &[
             }
             let bank = BankSwitchOff { below_a: s.supply.bank_off_a, after_s: s.supply.bank_off_s };
             let rest_a = e.feed(s).rest_a;
-            if bank.switches_off(rest_a, BETWEEN_CALLS_S) {
+            // A picture between calls draws enough for long enough to be seen by the bank.
+            if bank.switches_off(rest_a, BETWEEN_CALLS_S.min(s.rest.idle_every_s)) {
                 return found(
                     Verdict::Over,
                     "supply.kind",
                     format!(
-                        "between calls it draws {}: the power bank switches itself off below {} and does not come back",
+                        "between calls it draws {}: the power bank switches itself off after {} below {} and does not come back",
                         show(rest_a, "A"),
+                        show(s.supply.bank_off_s, "s"),
                         show(s.supply.bank_off_a, "A")
                     ),
                     "stay awake, or feed it by bare cells or a line",
@@ -290,7 +292,7 @@ pub(in crate::rules) static CHECKS: &[Check] = &[
         tries: &["supply.c_to_c"],
         look: |plan, _| {
             let s = &plan.station;
-            if s.supply.c_to_c && !s.supply.c_resistors && fed(plan) {
+            if s.supply.c_to_c && !s.supply.c_resistors && fed(plan) && !bell(plan) {
                 return found(
                     Verdict::Over,
                     "supply.c_to_c",

@@ -1,6 +1,8 @@
 //! How long cells last, and what shortens it.
 
-use super::{Budget, Check, Rule, Sense, Verdict, cells, figure, fine, found, gap, percent, physics, show};
+use super::{
+    Budget, Check, Rule, Sense, Verdict, cells, clause, figure, fine, found, gap, percent, physics, show,
+};
 use models::energy::by_hand::Effect;
 use models::energy::{DAY_S, YEARS_MAX};
 use station::choices::{Rest, Retry};
@@ -38,6 +40,9 @@ pub(in crate::rules) static RULES: &[Rule] = &[
         says: |f| {
             let s = &f.plan.station;
             let life = f.engine.life(s);
+            let hand = clause([life.usable_c, life.mean_a, life.by_hand_s], |[charge, current, time]| {
+                format!("; by hand, {} over {} is {}", show(charge, "C"), show(current, "A"), days(time))
+            });
             let why = match f.engine.life_effect(s) {
                 Some((effect, without_s)) => {
                     format!("; {} ({} without)", effect_words(effect), days(without_s))
@@ -45,13 +50,10 @@ pub(in crate::rules) static RULES: &[Rule] = &[
                 None => String::new(),
             };
             format!(
-                "it lasts {} (wanted: {}): {}; by hand, {} over {} is {}{why}",
+                "it lasts {} (wanted: {}): {}{hand}{why}",
                 days(f.value),
                 days(f.limit),
-                gap(f, Sense::AtLeast, "d"),
-                show(life.usable_c, "C"),
-                show(life.mean_a, "A"),
-                days(life.by_hand_s)
+                gap(f, Sense::AtLeast, "d")
             )
         },
         ..figure(Budget::Power, "run_time", "how long cells last", "s", |s, e| e.life(s).end_s)
@@ -83,12 +85,13 @@ pub(in crate::rules) static RULES: &[Rule] = &[
         tries: &["cell.parallel", "regulator.sheet", "cell.sheet", "site.cells_indoors"],
         source: "OCV(soc) - I (R(T, age) + R_wire) against the least voltage, on the coldest day of the third year",
         says: |f| {
-            let coldest = show(f.engine.life(&f.plan.station).coldest_degc, "degC");
+            let coldest = f.engine.life(&f.plan.station).coldest_degc;
+            let coldest = clause([coldest], |[cold]| format!(", at {},", show(cold, "degC")));
             if f.value >= 1.0 {
-                return format!("at {coldest} even full cells cannot carry a burst");
+                return format!("on the coldest day{coldest} even full cells cannot carry a burst");
             }
             format!(
-                "at {coldest} a burst fails with {} of the charge still in the cells, up to {} is sound: {}; dead on frosty mornings though not empty",
+                "on the coldest day{coldest} a burst fails with {} of the charge still in the cells, up to {} is sound: {}; dead on frosty mornings though not empty",
                 percent(f.value),
                 percent(f.limit),
                 gap(f, Sense::AtMost, "%")

@@ -3,7 +3,7 @@
 pub(super) mod feed;
 pub(super) mod life;
 
-use super::{figure, fine, found, gap, percent};
+use super::{clause, figure, fine, found, gap, percent};
 use crate::physics;
 use crate::rule::{Budget, Check, Rule, Sense, Verdict};
 use quantity::show;

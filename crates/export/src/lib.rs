@@ -1,0 +1,13 @@
+//! From the plan to the board: what a program takes from a plan, as text in several forms.
+//!
+//! Start at [`handover`]: pins and values, burned and turned, and their digests. [`header`] writes them as C with checks
+//! for the compiler, [`names`] lets it speak the maker's names, [`settings`] prints what is turned, and [`marked`] puts
+//! numbers into the maker's own file. Nothing here knows a firmware, a file or a command; and a plan holds no password
+//! and no key, so none can come out.
+
+pub mod handover;
+pub mod header;
+pub mod marked;
+pub mod names;
+pub mod number;
+pub mod settings;
