@@ -46,7 +46,7 @@ pub struct Facts {
 pub enum Untold {
     /// `supply.kind`: whether the station hangs loose from earth decides everything.
     Supply,
-    /// Values of [plate], [cover] or [supply] that no plate could have together.
+    /// Values of `plate`, `cover` or `supply` that no plate could have together.
     Absurd,
 }
 

@@ -161,3 +161,14 @@ fn bursts_and_stalls_come_as_often_as_set() {
     let share = 1.0 - log.counts.len() as f64 / (slots - stalled);
     assert!((share - 0.01).abs() < 0.0005, "{share}");
 }
+
+#[test]
+fn rectifiers_add_a_line_at_twice_the_mains() {
+    let mut settings = hum(0.0071, 20.0);
+    settings.hum.double = 0.3;
+    let values = shares(&log(&settings, 5), 30_000.0);
+    let folded = |hz: f64| power(&values, 0.0071, alias_hz(hz, 1.0 / 0.0071));
+    // Power goes with the square: 0.09; bins of a twentieth of a hertz leak a little.
+    let ratio = folded(100.0) / folded(50.0);
+    assert!((ratio / 0.09 - 1.0).abs() < 0.05, "{ratio}");
+}

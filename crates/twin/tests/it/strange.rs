@@ -3,7 +3,7 @@
 use crate::{assert_share, correlation, power, shares, variance};
 use twin::plate::facts::Facts;
 use twin::plate::strange::{Beat, Faults, Flicker, Insects, Noise, Samples, Settings, Telegraph, Warm};
-use twin::plate::{Kind, Log};
+use twin::plate::{Event, Kind, Log, Who};
 
 fn quiet(for_s: f64) -> Settings {
     Settings { idle_count: 30_000.0, ..Settings::of(Facts::TYPICAL, for_s, 0).bare() }
@@ -148,4 +148,43 @@ fn batches_share_a_stamp_and_counts_are_whole_quanta() {
     assert!(log.counts.iter().all(|count| count % 8 == 0));
     assert!(log.time_s.chunks(4).all(|batch| batch.iter().all(|at_s| *at_s == batch[0])));
     assert!(log.time_s.windows(2).all(|pair| pair[0] <= pair[1]));
+}
+
+#[test]
+fn a_press_creeps_while_it_lasts_and_overshoots_when_it_ends() {
+    let facts = crate::rising();
+    let depth = facts.touch;
+    let press = Event { kind: Kind::Press(Who::Adult), start_s: 10.0, end_s: 14.0, depth };
+    let mut settings = Settings { facts, period_s: 0.005, idle_count: 10_000.0, ..quiet(20.0) };
+    settings.presses.creep = 0.15;
+    settings.presses.overshoot = 0.08;
+    let log = Log::from(Samples::with(&settings, vec![press], 11).expect("in range"));
+    let added = |at_s: f64| {
+        let index = log.time_s.partition_point(|stamp_s| *stamp_s < at_s);
+        (f64::from(log.counts[index]) / 10_000.0 - 1.0) / depth
+    };
+    // By hand: the square root of a quarter second is a half, of one and more it is 1; half a count is 3e-5.
+    for (at_s, wanted) in [(10.25, 1.075), (11.0, 1.15), (13.5, 1.15)] {
+        assert!((added(at_s) - wanted).abs() < 1e-3, "{} at {at_s}", added(at_s));
+    }
+    // The ramp of 0.15 s ends 0.075 s after the press; 0.4 s later 1/e of 0.08 is left, on the other side.
+    assert!((added(14.08) + 0.08).abs() < 2e-3, "{}", added(14.08));
+    assert!((added(14.475) + 0.08 * 0.367_879).abs() < 1e-3, "{}", added(14.475));
+}
+
+#[test]
+fn some_presses_slip_and_hardly_lift() {
+    let mut settings = Settings::of(Facts::TYPICAL, 4_000.0, 400);
+    settings.presses.length_s = [1.0, 2.0];
+    settings.presses.apart_s = 1.0;
+    let slips = settings.presses.slips;
+    let settings = Settings { idle_count: 10_000.0, ..settings.bare() };
+    let settings =
+        Settings { presses: twin::plate::strange::Presses { slips, ..settings.presses }, ..settings };
+    let log = log(&settings);
+    let slipped = log.truth.presses().filter(|press| {
+        let middle = log.time_s.partition_point(|at_s| *at_s < f64::midpoint(press.start_s, press.end_s));
+        1.0 - f64::from(log.counts[middle]) / 10_000.0 < press.depth * 0.7
+    });
+    assert_share(slipped.count() as f64 / 400.0, 0.1, 400);
 }
