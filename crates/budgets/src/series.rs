@@ -109,6 +109,8 @@ pub struct FeedSeries {
     pub least_board_v: f64,
     /// Least voltage on the rail, V.
     pub least_rail_v: f64,
+    /// What the run ends at: `board`, or `regulator` where the plan puts one before the board.
+    pub input: &'static str,
 }
 
 /// Volts from the source to the rail, by state.
@@ -126,7 +128,12 @@ pub fn feed(plan: &Plan) -> Result<FeedSeries, Why> {
     let (least_board_v, least_rail_v) = (least_in_v(s), least_rail_v(s));
     let known = points.iter().flat_map(|point| point.volts).all(f64::is_finite);
     if known && least_board_v.is_finite() {
-        Ok(FeedSeries { points, least_board_v, least_rail_v })
+        Ok(FeedSeries {
+            points,
+            least_board_v,
+            least_rail_v,
+            input: if crate::rules::own_regulator(plan) { "board" } else { "regulator" },
+        })
     } else {
         Err(OUTSIDE)
     }

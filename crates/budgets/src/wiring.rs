@@ -4,13 +4,14 @@
 //! discrete and the same for every draw. Faces print it and compute none of it.
 
 use crate::assessment::{Finding, of_study};
-use crate::physics::{Engine, Wiring};
+use crate::physics::{Engine, Wiring, full_v};
 use crate::rule::Budget;
-use crate::rules::pin_words as words;
+use crate::rules::{own_regulator, pin_words as words};
 use crate::study::{Options, Study};
 use models::luck::Luck;
 use models::pins::board::Taken;
 use serde::Serialize;
+use station::choices::SupplyKind;
 use station::parts::{BoardParts, Other as OtherWireTo, PlaceIs, line_name};
 use station::plan::Plan;
 
@@ -37,6 +38,8 @@ pub struct WiringList {
     pub camera_bus: Vec<Line>,
     /// Other parts that the board has on pins.
     pub on_board: Vec<Line>,
+    /// Where the feed goes in, sentences; empty where the plan does not tell what feeds it.
+    pub feed: Vec<String>,
     /// Places of the connectors that are no pin, by what is printed there.
     pub prints: Vec<Print>,
     /// What does not fit, is tight or not known.
@@ -144,6 +147,7 @@ impl WiringList {
             at_least: None,
             camera_bus: Vec::new(),
             on_board: Vec::new(),
+            feed: Vec::new(),
             prints: Vec::new(),
             findings: pins.map(|pins| pins.findings).unwrap_or_default(),
         };
@@ -165,6 +169,7 @@ impl WiringList {
             (self.cost, self.at_least) = (Some(wiring.cost), Some(wiring.at_least));
         }
         self.wires = (0..wiring.wanted.len()).map(|demand| wire(plan, board, wiring, demand)).collect();
+        self.feed = feed(plan, board);
         self.prints = prints(board);
         let mut bus = board.camera_bus.clone();
         bus.sort_by_key(|(signal, _)| *signal);
@@ -256,6 +261,46 @@ fn places_of(board: &BoardParts, is: impl Fn(&PlaceIs) -> bool) -> Vec<Place> {
         found.extend(at.map(|(place, _)| Place { connector: connector.name.clone(), place }));
     }
     found
+}
+
+/// Where the feed goes in: to the board, or to the regulator that the plan puts before it, whose output is the rail.
+fn feed(plan: &Plan, board: &BoardParts) -> Vec<String> {
+    let s = &plan.station;
+    let source = match s.supply.kind {
+        SupplyKind::Open => return Vec::new(),
+        SupplyKind::Usb => "the USB lead",
+        SupplyKind::Adapter => "the adapter",
+        SupplyKind::Bell => "the bell transformer, rectified",
+        SupplyKind::Bank => "the power bank",
+        SupplyKind::Cells => "the cells",
+    };
+    let volts = if s.supply.kind == SupplyKind::Cells { full_v(s) } else { s.supply.volt_v };
+    let volts = quantity::show(volts, "V");
+    let place = |to: OtherWireTo| {
+        let places = places_of(board, |place| matches!(place, PlaceIs::Label(print) if to.is_print(print)));
+        match places.first() {
+            Some(_) => {
+                let places: Vec<String> =
+                    places.iter().map(|at| format!("{} {}", at.connector, at.place)).collect();
+                format!("the {} ({})", to.word(), places.join(", "))
+            }
+            None => format!("the {}, which no connector has", to.word()),
+        }
+    };
+    let ground = place(OtherWireTo::Ground);
+    if own_regulator(plan) {
+        let into = place(OtherWireTo::Feed);
+        return vec![format!("{source}, {volts}: + to {into}, - to {ground}.")];
+    }
+    let regulator = plan.sheet("regulator").map_or_else(String::new, |sheet| format!(" ({})", sheet.name));
+    vec![
+        format!("{source}, {volts}: + and - to the regulator{regulator}, never to the board."),
+        format!(
+            "the regulator, {}: + to {}, - to {ground}.",
+            quantity::show(s.chip.rail_v, "V"),
+            place(OtherWireTo::Rail)
+        ),
+    ]
 }
 
 /// What is printed at places that are no pin, each print once.

@@ -74,6 +74,7 @@ pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
         y = legend(&mut svg, y + 10.0);
     }
     y = wire_table(&mut svg, list, y + 28.0);
+    y = feed(&mut svg, list, y + APART);
     y = board_table(&mut svg, list, y + APART);
     y = findings(&mut svg, list, y + APART);
     y = title_block(&mut svg, list, name, y + 18.0);
@@ -446,12 +447,28 @@ fn wire_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
         if wire.pin.is_some() {
             svg.line(&[(COLUMNS[4], y + 2.0), (COLUMNS[4] + 54.0, y + 2.0)], 0.6, Ink::Faint);
         }
-        let notes = if wire.pin.is_none() { "found no pin".to_string() } else { wire.notes.join("; ") };
+        let notes: Vec<String> =
+            crate::wiring::other_ends(wire).into_iter().chain(wire.notes.clone()).collect();
+        let notes = if wire.pin.is_none() { "found no pin".to_string() } else { notes.join("; ") };
         let width = ((PAGE_WIDTH - MARGIN - COLUMNS[5]) / LETTER) as usize;
         for (number, line) in wrapped(&notes, width).iter().enumerate() {
             y += if number == 0 { 0.0 } else { LINE - 2.0 };
             svg.text((COLUMNS[5], y), NOTE, line);
         }
+    }
+    y
+}
+
+/// Where the feed goes in.
+fn feed(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
+    if list.feed.is_empty() {
+        return y - APART;
+    }
+    let mut y = heading(svg, y, "Feed") - LINE;
+    let width = ((PAGE_WIDTH - 2.0 * MARGIN) / LETTER) as usize;
+    for line in list.feed.iter().flat_map(|line| wrapped(&capital(line), width)) {
+        y += LINE;
+        svg.text((MARGIN, y), NOTE.ink(Ink::Ink), &line);
     }
     y
 }

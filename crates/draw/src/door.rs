@@ -570,9 +570,9 @@ fn sentences(svg: &mut Svg, plan: &Plan, door: &Elevation, y: f64) -> f64 {
     let within = (low_m..=high_m).contains(&s.plate.height_m);
     let covers = door.apart_m < door.hand_m;
     lines.push((
-        if within { Ink::Ink } else { Ink::Accent },
+        Ink::Ink,
         format!(
-            "The plate at {:.2} m is {} {low_m:.2} to {high_m:.2} m, which people who stand and who sit can reach (ISO 21542, from memory).",
+            "The plate at {:.2} m is {} {low_m:.2} to {high_m:.2} m, which all can reach, standing or seated (ISO 21542, from memory).",
             s.plate.height_m,
             if within { "within" } else { "not within" }
         ),
@@ -580,7 +580,7 @@ fn sentences(svg: &mut Svg, plan: &Plan, door: &Elevation, y: f64) -> f64 {
     lines.push((
         if covers { Ink::Accent } else { Ink::Ink },
         format!(
-            "It is {:.2} m from the lens; a hand on it {} the face (from {:.2} m on it does not).",
+            "It is {:.2} m from the lens; a hand on it {} the face ({:.2} m are enough).",
             door.apart_m,
             if covers { "stands before" } else { "leaves free" },
             door.hand_m

@@ -37,7 +37,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     let volts = Axis::linear([0.0, most_v(&feed)], [LEFT, RIGHT]);
     let bottom = TOP + ROW * feed.points.len() as f64;
     let bell = plan.station.supply.kind == SupplyKind::Bell;
-    let heads = ["source", if bell { "rectifier" } else { "guard" }, "board", "rail"];
+    let heads = ["source", if bell { "rectifier" } else { "guard" }, feed.input, "rail"];
     for (head, x) in heads.iter().zip(NUMBERS) {
         svg.text((x, TOP - 12.0), Face::SMALL.anchor(Anchor::End), head);
     }
@@ -51,7 +51,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     }
     let words: Vec<(f64, String)> = ticks.iter().map(|&tick| (tick, axis::plain(tick, &ticks))).collect();
     axis::level(&mut svg, &volts, bottom, &words, "volts");
-    let y = legend(&mut svg, bottom + 52.0, heads[1]);
+    let y = legend(&mut svg, bottom + 52.0, (heads[1], feed.input));
     let lines = sentences(&feed);
     let y = sheet::notes(&mut svg, &lines, y + 24.0);
     let y = sheet::title_block(&mut svg, &title, y + 8.0);
@@ -119,7 +119,7 @@ fn limits(svg: &mut Svg, feed: &FeedSeries, volts: &Axis, bottom: f64) {
     svg.dashed(&[(board, TOP - 4.0), (board, bottom)], 1.4, Ink::Accent);
     let mut words = [
         (rail, format!("rail down below {}", told(feed.least_rail_v, "V"))),
-        (board, format!("board down below {}", told(feed.least_board_v, "V"))),
+        (board, format!("{} down below {}", feed.input, told(feed.least_board_v, "V"))),
     ];
     // Labels hang to either side, that of the higher limit to the right: with a boosting regulator it is the rail's.
     words.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -130,7 +130,7 @@ fn limits(svg: &mut Svg, feed: &FeedSeries, volts: &Axis, bottom: f64) {
     }
 }
 
-fn legend(svg: &mut Svg, y: f64, guard: &str) -> f64 {
+fn legend(svg: &mut Svg, y: f64, (guard, input): (&str, &str)) -> f64 {
     let mut x = MARGIN;
     let mut mark = |svg: &mut Svg, words: &str, draw: &dyn Fn(&mut Svg, f64)| {
         draw(svg, x);
@@ -143,11 +143,11 @@ fn legend(svg: &mut Svg, y: f64, guard: &str) -> f64 {
         svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink);
     });
     mark(svg, "lost in the run", &|svg, x| svg.line(&[(x, middle), (x + 24.0, middle)], 4.0, Ink::Ink));
-    mark(svg, "board", &|svg, x| svg.circle((x + 12.0, middle), 4.0, 1.2, Ink::Ink, Some(Ink::Ink)));
+    mark(svg, input, &|svg, x| svg.circle((x + 12.0, middle), 4.0, 1.2, Ink::Ink, Some(Ink::Ink)));
     mark(svg, "rail", &|svg, x| {
         svg.rect((x + 8.5, middle - 3.5), (7.0, 7.0), 1.2, Ink::Ink, Some(Ink::Paper));
     });
-    mark(svg, "board, 5 to 95 of 100 builds", &|svg, x| {
+    mark(svg, &format!("{input}, 5 to 95 of 100 builds"), &|svg, x| {
         svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink);
         for end in [x, x + 24.0] {
             svg.line(&[(end, middle - 3.0), (end, middle + 3.0)], 1.2, Ink::Ink);
@@ -160,15 +160,17 @@ fn sentences(feed: &FeedSeries) -> Vec<String> {
     let worst = feed.points.iter().min_by(|a, b| a.volts[2].total_cmp(&b.volts[2]));
     let worst = worst.map_or(String::new(), |point| {
         format!(
-            "Least arrives in this state: {}, {} at the board.",
+            "Least arrives in this state: {}, {} at the {}.",
             words(point.doing)[0],
-            told(point.volts[2], "V")
+            told(point.volts[2], "V"),
+            feed.input
         )
     });
     vec![
         worst,
         format!(
-            "The board keeps its rail up from {} on; the rail itself must have {}.",
+            "The {} keeps the rail up from {} on; the rail itself must have {}.",
+            feed.input,
             told(feed.least_board_v, "V"),
             told(feed.least_rail_v, "V")
         ),

@@ -431,10 +431,7 @@ mod tests {
     fn one_sound_page_with_and_without_masks() {
         for text in [
             GATE.to_string(),
-            with(
-                "[[-2, 0], [3, 0], [3.5, 4], [-1, 5]]",
-                "masked = true\nfar = \"12 m\"\n[site]\nfacing = \"250 deg\"",
-            ),
+            with("[[-2, 0], [3, 0], [3.5, 4], [-1, 5]]", "masked = true\nfar = \"12 m\""),
             with(
                 "[[[-700, -20], [700, 0], [7, 150], [-7, 150]], [[10, -3], [12, -3], [12, -1]]]",
                 "far = \"200 m\"",

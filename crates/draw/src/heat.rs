@@ -101,7 +101,7 @@ fn limits(heat: &HeatCourse) -> impl Iterator<Item = (&'static str, f64, bool)> 
             Part::Sensor => "sensor's limit",
             Part::Module => "module's limit, of the air",
             Part::Cell => "cells' limit, of the air",
-            Part::Case => "case softens, less 5 K",
+            Part::Case => "case's limit, 5 K below softening",
             Part::Memory | Part::Regulator => return None,
         };
         Some((name, limit_c, heat.first == Some(part)))

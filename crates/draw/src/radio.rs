@@ -189,9 +189,9 @@ fn sentences(path: &RadioPath, wanted_db: Option<f64>) -> Vec<String> {
     let worse = if up < down { "up" } else { "down" };
     let wanted = wanted_db.map_or(String::new(), |wanted| format!(", {} wanted", db_words(wanted)));
     let mut lines = vec![format!(
-        "The worse way is {worse}: {} at the rate the stream needs (number {} of 0 to 7){wanted}; the other way has {}.",
+        "The worse way is {worse}: {} at the rate the stream needs, step {} of 8{wanted}; the other way has {}.",
         words(down.min(up)),
-        path.rate,
+        path.rate + 1,
         words(down.max(up))
     )];
     if path.clock_loss_db > 0.0 {

@@ -17,7 +17,7 @@ const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
 /// Below the bar that tells the size of the print.
 const TOP: f64 = 128.0;
 /// Height that all pieces may take together; cautions and title block stand below.
-const HIGH: f64 = 670.0;
+const HIGH: f64 = 720.0;
 /// Between two pieces.
 const GAP: f64 = 16.0;
 /// Above and below what is drawn on a piece.
@@ -49,13 +49,14 @@ pub fn svg(plan: &Plan) -> Result<String, &'static str> {
         "Seen from outside, as you face the wall. Tape it up, prick the middles through, take it off",
     );
     sheet.bar();
-    let together = together(plan, &lens, &plate);
-    let bottom = if let Some(spots) = together {
+    // Both on one piece before the case with one of them: their distance is what must not be wrong.
+    let together = [true, false].iter().find_map(|&case| Some((together(plan, &lens, &plate, case)?, case)));
+    let bottom = if let Some((spots, case)) = together {
         let lower = if spots.lens.1 < spots.plate.1 { &plate } else { &lens };
-        let bottom = spots.lens.1.max(spots.plate.1) + lower.half(true) + ROOM;
+        let bottom = spots.lens.1.max(spots.plate.1) + lower.half(case) + ROOM;
         sheet.piece(TOP, bottom);
-        sheet.mark((TOP, bottom), spots.lens, &lens, true);
-        sheet.mark((TOP, bottom), spots.plate, &plate, true);
+        sheet.mark((TOP, bottom), spots.lens, &lens, case);
+        sheet.mark((TOP, bottom), spots.plate, &plate, case);
         bottom
     } else {
         let case = 2.0 * (lens.half(true) + plate.half(true)) + 4.0 * ROOM + GAP <= HIGH;
@@ -147,20 +148,20 @@ struct Spots {
 }
 
 /// The middles at their true distance on one piece, where it has room for them and for their words.
-fn together(plan: &Plan, lens: &Mark, plate: &Mark) -> Option<Spots> {
+fn together(plan: &Plan, lens: &Mark, plate: &Mark, case: bool) -> Option<Spots> {
     let s = &plan.station;
     let up = 1e3 * (s.camera.height_m - s.plate.height_m) * MM;
     let aside = 1e3 * s.camera.offset_m * MM;
     let (upper, lower) = if up > 0.0 { (lens, plate) } else { (plate, lens) };
-    let words = upper.high(true) + lower.high(true);
-    let high = upper.half(true) + up.abs() + lower.half(true) + 2.0 * ROOM;
+    let words = upper.high(case) + lower.high(case);
+    let high = upper.half(case) + up.abs() + lower.half(case) + 2.0 * ROOM;
     let widest = [lens, plate]
         .iter()
         .flat_map(|mark| mark.drawn().map(|(radius, _)| radius))
-        .chain(lens.case(true).map(|half| half.0))
+        .chain(lens.case(case).map(|half| half.0))
         .fold(0.0, f64::max);
     let clear = up.abs() >= words + 8.0 && high <= HIGH && 0.5 * aside.abs() + widest <= LARGEST[1];
-    let first = TOP + ROOM + upper.half(true);
+    let first = TOP + ROOM + upper.half(case);
     let [lens_y, plate_y] = if up > 0.0 { [first, first + up] } else { [first - up, first] };
     clear.then_some(Spots { lens: (MIDDLE + 0.5 * aside, lens_y), plate: (MIDDLE - 0.5 * aside, plate_y) })
 }

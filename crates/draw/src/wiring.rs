@@ -21,6 +21,7 @@ pub fn list(list: &WiringList) -> String {
     title(&mut out, list);
     wires(&mut out, list);
     on_board(&mut out, list);
+    feed(&mut out, list);
     prints(&mut out, list);
     for finding in &list.findings {
         attend(&mut out, finding);
@@ -88,16 +89,8 @@ fn one(out: &mut String, wire: &Wire) {
     if let (None, Some(fixed)) = (wire.pin, wire.fixed) {
         told(out, &format!("the plan fixes it to IO{fixed}"));
     }
-    if !wire.other_wires.is_empty() {
-        let ends: Vec<String> = wire
-            .other_wires
-            .iter()
-            .map(|other| match other.places.len() {
-                0 => format!("{}, which no connector has", other.to),
-                _ => format!("{} ({})", other.to, all_places(&other.places)),
-            })
-            .collect();
-        told(out, &format!("and to {}", ends.join(" and ")));
+    if let Some(ends) = other_ends(wire) {
+        told(out, &ends);
     }
     for note in &wire.notes {
         told(out, &format!("· {note}"));
@@ -110,6 +103,16 @@ fn one(out: &mut String, wire: &Wire) {
         }
         told(out, &format!("would do too: {}", others.join(", ")));
     }
+}
+
+/// Where its other wires go: `and to ground (left 2, right 2)`.
+pub(crate) fn other_ends(wire: &Wire) -> Option<String> {
+    let ends = wire.other_wires.iter().map(|other| match other.places.len() {
+        0 => format!("{}, which no connector has", other.to),
+        _ => format!("{} ({})", other.to, all_places(&other.places)),
+    });
+    let ends: Vec<String> = ends.collect();
+    (!ends.is_empty()).then(|| format!("and to {}", ends.join(" and ")))
 }
 
 /// `left 2, right 2`.
@@ -151,6 +154,17 @@ fn on_board(out: &mut String, list: &WiringList) {
             let row: Vec<String> = row.iter().map(|cell| format!("{cell:<widest$}")).collect();
             let _ = writeln!(out, "   {}", row.join("  ").trim_end());
         }
+    }
+}
+
+fn feed(out: &mut String, list: &WiringList) {
+    if list.feed.is_empty() {
+        return;
+    }
+    rule(out);
+    let _ = writeln!(out, " Feed");
+    for line in list.feed.iter().flat_map(|line| wrapped(line, WIDTH - 4)) {
+        let _ = writeln!(out, "   {line}");
     }
 }
 

@@ -14,6 +14,7 @@ mod stream;
 mod timing;
 
 pub(crate) use pins::words as pin_words;
+pub(crate) use power::feed::own_regulator;
 
 use crate::physics::Engine;
 pub(crate) use detail::{HAND_M, edition, lens_to_plate_m, window_need_m};

@@ -37,7 +37,15 @@ fn sunny_shed() -> Plan {
 }
 
 fn sunny_gate() -> Plan {
-    plan(&format!("{}\n[site]\nfacing = \"200 deg\"\n", PLANS[2].1))
+    turned("200 deg", "sun = \"0.5\"")
+}
+
+/// The gate whose wall faces so, with another shade.
+fn turned(facing: &str, sun: &str) -> Plan {
+    let gate = PLANS.iter().find(|(known, _)| *known == "gate").expect("a plan that ships").1;
+    let text = gate.replace("facing = \"240 deg\"", &format!("facing = \"{facing}\""));
+    assert!(text != gate && text.contains("sun = \"0.5\""));
+    plan(&text.replace("sun = \"0.5\"", sun))
 }
 
 fn figure<'a>(a: &'a Assessment, name: &str) -> &'a Figure {
@@ -189,7 +197,7 @@ fn the_fan_ends_where_the_run_time_does() {
 #[test]
 fn the_worst_hour_is_the_chips_figure_and_no_other_is_much_hotter() {
     // Behind a shade board on an east wall the sun's hour is not the hottest: the afternoon's air is.
-    let shaded = plan(&format!("{}\n[site]\nfacing = \"90 deg\"\n[case]\nsun = 0.05\n", PLANS[2].1));
+    let shaded = turned("90 deg", "sun = 0.05");
     for plan in [sunny_gate(), sunny_shed(), shaded] {
         let a = assess(&plan, Options { draws: 0, ..OPTIONS });
         let course = series::heat(&plan).unwrap();

@@ -33,7 +33,7 @@ fn powered(plan: &Plan) -> bool {
 }
 
 /// Whether the board's own regulator meets the feed, and not one that the plan puts before the board.
-fn own_regulator(plan: &Plan) -> bool {
+pub(crate) fn own_regulator(plan: &Plan) -> bool {
     if index_of("regulator.max_in").is_some_and(|index| matches!(plan.origins[index], Origin::Given { .. })) {
         return false;
     }
