@@ -131,13 +131,16 @@ pub fn seek_sharing(
     }
     // A recomputed setting that cures what does not fit is a cheaper next step than any measurement; one that only
     // gives more room comes after the measurements.
-    let settles = |verdict: &'static str| {
+    let settles = |verdict: &'static str, any: bool| {
         numbered(assessment).into_iter().enumerate().find(move |(_, (finding, remedy))| {
-            finding.verdict == verdict && remedy.verdict == "fits" && remedy.effort == EFFORTS[0]
+            finding.verdict == verdict && remedy.verdict == "fits" && (any || remedy.effort == EFFORTS[0])
         })
     };
     let measures = assessment.next.as_ref().is_some_and(|next| !next.at.is_empty());
-    let cure = settles("over").or_else(|| if measures { None } else { settles("tight") });
+    let cure = settles("over", false).or_else(|| {
+        // What does not fit and needs more than a setting: only where there is nothing left to measure.
+        if measures { None } else { settles("over", true).or_else(|| settles("tight", false)) }
+    });
     if let Some((at, (_, remedy))) = cure {
         let path = remedy.set.keys().next().cloned().unwrap_or_default();
         let file = typed(&assessment.file);

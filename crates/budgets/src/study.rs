@@ -144,7 +144,7 @@ impl<'p> Study<'p> {
     /// Shares need not add up to one: inputs act together, and thresholds make first-order shares lie.
     pub fn shares(&self, outputs: &[f64]) -> Vec<(usize, f64)> {
         let n = outputs.len();
-        if n < 4 * STRATA || outputs.iter().any(|value| !value.is_finite()) {
+        if n < 16 * STRATA || outputs.iter().any(|value| !value.is_finite()) {
             return Vec::new();
         }
         let mean = outputs.iter().sum::<f64>() / n as f64;

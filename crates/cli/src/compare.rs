@@ -51,6 +51,18 @@ pub fn run(args: &CompareArgs) -> Result<ExitCode, Stop> {
             "separate them by commas".into(),
         ));
     }
+    for vary in &vary {
+        let Some(kind) = vary.path.strip_suffix(".sheet") else { continue };
+        let known = library.names(kind);
+        if let Some(none) = vary.values.iter().find(|value| !known.iter().any(|name| name == *value)) {
+            let near = quantity::nearest(none, known.iter().copied());
+            let near = near.map_or(String::new(), |near| format!("did you mean {near}? "));
+            return Err(Stop::Message(
+                format!("no {kind} sheet is called `{none}`"),
+                format!("{near}doorwright sheets list {kind} shows them"),
+            ));
+        }
+    }
     let options = Options { draws: args.draws, seed: args.seed };
     let comparison = compare(&plan, &library, &vary, options).map_err(stop)?;
     if args.json {

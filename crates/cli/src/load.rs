@@ -105,7 +105,10 @@ fn near_file(path: &Path) -> String {
         .unwrap_or_default();
     match quantity::nearest(name, names.iter().map(String::as_str)) {
         Some(near) => format!("did you mean {}?", folder.join(near).display()),
-        None => "doorwright new writes a plan".into(),
+        None if path.extension().is_some_and(|ending| ending == "toml") => {
+            "doorwright new writes a plan".into()
+        }
+        None => String::new(),
     }
 }
 

@@ -15,7 +15,7 @@ use std::process::ExitCode;
 
 /// Arguments of `sheets`.
 #[derive(clap::Args)]
-#[command(after_help = "Example: doorwright sheets show board wren\n\n\
+#[command(after_help = "Example: doorwright sheets show wren\n\n\
     Sheets that ship come first, then those of your own folder, then those in sheets/ here; later ones win.")]
 pub struct SheetsArgs {
     #[command(subcommand)]

@@ -236,7 +236,10 @@ impl Sheet {
 /// The classes on the ground; the lowest point.
 fn classes(svg: &mut Svg, ground: &GroundPlan, far_m: f64, y: f64) -> f64 {
     let mut at = y;
-    let nowhere = format!("nowhere within {}", metres(far_m));
+    // Faces grow coarser with distance: a class without a line lies beyond all that have one, or before them.
+    let coarsest =
+        ground.contours.iter().filter(|contour| !contour.lines.is_empty()).map(|contour| contour.px_per_m);
+    let coarsest = coarsest.fold(f64::INFINITY, f64::min);
     let head = format!("Pixels on a face {:.1} m up that looks at the lens", ground.face_m);
     svg.text((LEFT, at), Face::USUAL.bold(), &head);
     at += LINE;
@@ -252,7 +255,8 @@ fn classes(svg: &mut Svg, ground: &GroundPlan, far_m: f64, y: f64) -> f64 {
         svg.text((LEFT + 34.0, at), face, contour.class);
         svg.text((LEFT + 190.0, at), face.anchor(Anchor::End), &show(contour.px_per_m, "px/m"));
         if contour.lines.is_empty() {
-            svg.text((LEFT + 202.0, at), Face::SMALL, &nowhere);
+            let where_ = if contour.px_per_m < coarsest { "everywhere" } else { "nowhere" };
+            svg.text((LEFT + 202.0, at), Face::SMALL, &format!("{where_} within {}", metres(far_m)));
         }
         at += LINE;
     }

@@ -140,7 +140,9 @@ pub fn row(budget: &BudgetResult) -> String {
         None => String::new(),
     };
     let bar = pad(&bar, LEFT + 1 + RIGHT);
-    let figure = weakest.map(brief).unwrap_or_default();
+    let fact =
+        budget.findings.first().filter(|_| budget.verdict == "over").map(|found| found.code.to_string());
+    let figure = weakest.map(brief).or(fact).unwrap_or_default();
     let figure = shortened(&figure, WIDTH - 1 - 8 - 15 - (LEFT + RIGHT + 2) - 5);
     let line = format!(
         " {:<7} {} {} {probability:>4} {figure}",
@@ -196,6 +198,11 @@ fn words(budget: &BudgetResult, weakest: Option<&Figure>) -> String {
 /// The figure that decides a budget: that of its first finding, so that row and sentence speak of the same number;
 /// without one the worst verdict, then the least sure to fit, then the least room.
 fn weakest(budget: &BudgetResult) -> Option<&Figure> {
+    // What is wrong may be a fact without a number: then no figure stands for it.
+    let fact = budget.findings.first().filter(|first| first.figure.is_empty() && first.verdict == "over");
+    if fact.is_some() && budget.figures.iter().all(|figure| figure.verdict != Some("over")) {
+        return None;
+    }
     let told = budget.findings.first().filter(|finding| !finding.figure.is_empty());
     let told = told.and_then(|finding| budget.figures.iter().find(|figure| figure.name == finding.figure));
     if let Some(figure) = told.filter(|figure| figure.margin.is_some()) {
@@ -485,8 +492,11 @@ pub fn answers(file: &str, mounting: &BestMounting, sizes: &[SizeRow]) -> String
         percent(mounting.share_now)
     );
     let set: Vec<String> = mounting.set.iter().map(|(path, value)| format!("{path}=\"{value}\"")).collect();
-    for line in wrapped(&format!("doorwright set {file} {}", set.join(" ")), WIDTH - 5) {
-        let _ = writeln!(out, "   {line}");
+    // A share of callers that nobody would notice is no reason to hang it anew.
+    if mounting.share_best >= mounting.share_now + 0.005 {
+        let lines = wrapped(&format!("doorwright set {file} {}", set.join(" ")), WIDTH - 7);
+        // What goes on below is one command when it is pasted.
+        let _ = writeln!(out, "   {}", lines.join(" \\\n   "));
     }
     let _ = writeln!(out, " {}", Paint(Tone::Strong, "Sizes that the memory allows"));
     let _ = writeln!(out, "   size        one buffer   buffers   finest quality");

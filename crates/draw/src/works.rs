@@ -52,7 +52,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
         let x = CELLS + WIDE * (at as f64 + 0.5);
         svg.text((x, TOP), Face::SMALL.ink(Ink::Ink).bold().anchor(Anchor::Middle), column);
     }
-    svg.text((right, TOP), Face::SMALL.ink(Ink::Ink).bold().anchor(Anchor::End), "hours a year");
+    svg.text((right, TOP), Face::SMALL.ink(Ink::Ink).bold().anchor(Anchor::End), "down a year");
     let mut y = TOP + 8.0;
     svg.line(&[(MARGIN, y), (right, y)], 1.2, Ink::Ink);
     for row in &rows {

@@ -6,6 +6,7 @@
 use crate::number;
 use budgets::wiring::WiringList;
 use sha2::{Digest as _, Sha256};
+use station::choices::SupplyKind;
 use station::fields::{FIELDS, Field, Kind};
 use station::parts::{bus_key, line_name};
 use station::plan::{Origin, Plan};
@@ -101,13 +102,18 @@ impl Handover {
     /// What a plan hands to its board.
     pub fn of(plan: &Plan) -> Self {
         let list = WiringList::of(plan);
+        let cells = plan.station.supply.kind == SupplyKind::Cells;
         let file = plan.source.name.rsplit(['/', '\\']).next().unwrap_or_default();
         Self {
             plan: list.plan.clone(),
             revision: list.revision.clone(),
             file: file.into(),
             pins: pins(plan, &list),
-            values: reaching().flat_map(|(index, reach)| values(plan, index, reach)).collect(),
+            // A board that no cells feed has no use for their limits; all else it may need, judged here or not.
+            values: reaching()
+                .filter(|(index, _)| is_told(plan, *index) || cells || FIELDS[*index].part() != "cell")
+                .flat_map(|(index, reach)| values(plan, index, reach))
+                .collect(),
         }
     }
 

@@ -56,6 +56,11 @@ pub fn read(field: &Field, node: Node<'_>, problems: &mut Problems) -> Option<Re
     }
 }
 
+/// What is assumed where nobody tells it: it shows the unit that suits the field, and how large it is.
+fn usual(field: &Field) -> Option<String> {
+    (!field.assumed.is_empty()).then(|| format!("usual here: {}", field.assumed))
+}
+
 /// Parses a text as a value of `field`.
 ///
 /// # Errors
@@ -68,7 +73,7 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
             let Quantity { value, spread } = quantity::parse(text, unit).map_err(|error| Wrong {
                 at: Some(error.at.clone()),
                 says: error.to_string(),
-                hint: error.hint(),
+                hint: error.hint().or_else(|| usual(field)),
             })?;
             if !field.exact.is_empty() && !spread.is_exact() {
                 return Err(wrong(
@@ -82,7 +87,10 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
             let limits = limits(low, high, unit);
             Err(wrong(
                 format!("`{}` is {}, outside {limits}", field.path, quantity::show(value, unit)),
-                Some(field.help.to_string()),
+                Some(match usual(field) {
+                    Some(usual) => format!("{}; {usual}", field.help),
+                    None => field.help.to_string(),
+                }),
             ))
         }
         Kind::Count { low, high } => match text.trim().parse::<u32>() {

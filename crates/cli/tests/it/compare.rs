@@ -36,7 +36,7 @@ fn a_part_that_is_not_there_is_named_with_the_nearest() {
     folder.put("gate.toml", GATE);
     let ran = folder.run(&["compare", "gate.toml", "--vary", "board=wren,hern"]);
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("did you mean \"heron\"?"), "{}", ran.err);
+    assert!(ran.err.contains("did you mean heron?"), "{}", ran.err);
     assert_eq!(folder.run(&["compare", "gate.toml", "--vary", "board"]).code, 2);
     assert_eq!(folder.run(&["compare", "gate.toml"]).code, 2);
 }

@@ -273,7 +273,7 @@ fn mistakes_are_told_with_place_and_what_would_be_right() {
         (
             BOARD,
             "[values]\nribbon = \"4 A\"",
-            "s.toml:6:11 `4 A` is a current; a length is wanted, such as `4 m`",
+            "s.toml:6:11 `4 A` is a current; a length is wanted, such as `4 m`; usual here: 40 mm",
         ),
         (CHIP, "[pins]\n4 = {}\n4 = {}", "s.toml:7:1 duplicate key"),
         (

@@ -85,13 +85,16 @@ pub(in crate::rules) static RULES: &[Rule] = &[
         tries: &["cell.parallel", "regulator.sheet", "cell.sheet", "site.cells_indoors"],
         source: "OCV(soc) - I (R(T, age) + R_wire) against the least voltage, on the coldest day of the third year",
         says: |f| {
-            let coldest = f.engine.life(&f.plan.station).coldest_degc;
-            let coldest = clause([coldest], |[cold]| format!(", at {},", show(cold, "degC")));
+            let cold = f.engine.life(&f.plan.station).coldest_degc;
+            // Cells in a warm room have no frosty mornings: there it is age, or a part that asks too much.
+            let looks =
+                if cold < 5.0 { "dead on frosty mornings though not empty" } else { "dead though not empty" };
+            let coldest = clause([cold], |[cold]| format!(", at {},", show(cold, "degC")));
             if f.value >= 1.0 {
                 return format!("on the coldest day{coldest} even full cells cannot carry a burst");
             }
             format!(
-                "on the coldest day{coldest} a burst fails with {} of the charge still in the cells, up to {} is sound: {}; dead on frosty mornings though not empty",
+                "on the coldest day{coldest} a burst fails with {} of the charge still in the cells, up to {} is sound: {}; {looks}",
                 percent(f.value),
                 percent(f.limit),
                 gap(f, Sense::AtMost, "%")
