@@ -80,7 +80,7 @@ pub struct Hoisted {
     light: OnceLock<Option<Arc<LightYear>>>,
     sun: OnceLock<Option<SunInPicture>>,
     wiring: OnceLock<Option<Arc<Wiring>>>,
-    hot_year: OnceLock<Option<heat::HotYear>>,
+    hot_year: OnceLock<Option<Arc<heat::HotYear>>>,
     shared: Shared,
 }
 
@@ -94,15 +94,15 @@ impl Hoisted {
 /// What studies of nearly the same plan share: the dear answers, each under everything that decides it.
 #[derive(Clone, Debug, Default)]
 pub struct Shared {
-    views: Arc<Views>,
+    stages: Arc<Stages>,
     wirings: Arc<Wirings>,
     years: Arc<Years>,
 }
 
 impl Shared {
-    /// Room for the views of so many draws.
+    /// Room for so many draws.
     pub fn new(draws: u32) -> Self {
-        Self { views: Arc::new(Views::new(draws)), ..Self::default() }
+        Self { stages: Arc::new(Stages::new(draws)), ..Self::default() }
     }
 
     /// The wirings.
@@ -111,20 +111,64 @@ impl Shared {
     }
 }
 
+/// What light depends on: the station's part, the nominal site, pixels a metre of a face, the year (the same one for all
+/// who share it).
+type LightKey = (Station, fields::Site, u64, Same<LightYear>);
+
+/// What heat depends on: the station's part, its currents, volts at its input, the year.
+type HeatKey = (Station, Currents, u64, Same<heat::HotYear>);
+
 /// What a view depends on.
 type ViewKey = (fields::Lens, fields::Sensor, fields::Camera, fields::Callers, fields::Want);
 
-/// Views by draw number: the dearest stage, and one that most changes of a plan leave alone. A remedy's draws are
-/// those of the plan itself, so that whoever shares this finds the same input under the same number.
+/// Dear stages by draw number, which most changes of a plan leave alone. A remedy's draws are those of the plan itself, so
+/// that whoever shares this finds the same input under the same number.
 #[derive(Debug, Default)]
-pub struct Views {
-    by_draw: Vec<OnceLock<(ViewKey, View)>>,
+struct Stages {
+    views: ByDraw<ViewKey, View>,
+    watches: ByDraw<ground::Key, Watch>,
+    plates: ByDraw<Station, Plate>,
+    known: ByDraw<ChainKey, Known>,
+    lights: ByDraw<LightKey, Light>,
+    heats: ByDraw<HeatKey, Heat>,
 }
 
-impl Views {
-    /// Room for so many draws.
-    pub fn new(draws: u32) -> Self {
-        Self { by_draw: (0..draws).map(|_| OnceLock::new()).collect() }
+impl Stages {
+    fn new(draws: u32) -> Self {
+        Self {
+            views: ByDraw::new(draws),
+            watches: ByDraw::new(draws),
+            plates: ByDraw::new(draws),
+            known: ByDraw::new(draws),
+            lights: ByDraw::new(draws),
+            heats: ByDraw::new(draws),
+        }
+    }
+}
+
+/// Inputs and outputs of one stage by draw: the first to come stays.
+#[derive(Debug)]
+struct ByDraw<K, V> {
+    kept: Vec<OnceLock<(K, V)>>,
+}
+
+impl<K, V> Default for ByDraw<K, V> {
+    fn default() -> Self {
+        Self { kept: Vec::new() }
+    }
+}
+
+impl<K: PartialEq + Clone, V: Clone> ByDraw<K, V> {
+    fn new(draws: u32) -> Self {
+        Self { kept: (0..draws).map(|_| OnceLock::new()).collect() }
+    }
+
+    fn get(&self, draw: Option<u32>, key: &K, compute: impl Fn(&K) -> V) -> V {
+        let cell = draw.and_then(|draw| self.kept.get(draw as usize));
+        match cell.map(|cell| cell.get_or_init(|| (key.clone(), compute(key)))) {
+            Some((known, value)) if known == key => value.clone(),
+            _ => compute(key),
+        }
     }
 }
 
@@ -134,6 +178,7 @@ impl Views {
 struct Years {
     sites: Kept<site::SiteKey, Arc<SiteYear>>,
     light: Kept<light::YearKey, Option<Arc<LightYear>>>,
+    hot: Kept<(Station, Currents, u64), Option<Arc<heat::HotYear>>>,
 }
 
 /// Dear answers by what they depend on.
@@ -164,6 +209,26 @@ impl<K: PartialEq, V: Clone> Kept<K, V> {
         }
         known.push((key, made.clone()));
         made
+    }
+}
+
+/// Something dear that is shared, or nothing: equal to itself alone.
+#[derive(Debug)]
+struct Same<T>(Option<Arc<T>>);
+
+impl<T> Clone for Same<T> {
+    fn clone(&self) -> Self {
+        Self(self.0.clone())
+    }
+}
+
+impl<T> PartialEq for Same<T> {
+    fn eq(&self, other: &Self) -> bool {
+        match (&self.0, &other.0) {
+            (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+            (None, None) => true,
+            _ => false,
+        }
     }
 }
 
@@ -206,9 +271,9 @@ pub struct Engine<'p> {
     currents: Memo<Station, Currents>,
     feed: Memo<Station, Feed>,
     life: Memo<(Station, Luck), Life>,
-    heat: Memo<Station, Heat>,
+    heat: Memo<HeatKey, Heat>,
     plate: Memo<Station, Plate>,
-    light: Memo<Station, Light>,
+    light: Memo<LightKey, Light>,
 }
 
 impl<'p> Engine<'p> {
@@ -255,23 +320,20 @@ impl<'p> Engine<'p> {
     /// What the camera sees of its callers.
     pub fn view(&mut self, s: &Station) -> View {
         let callers = self.callers();
-        let shared = self.draw.and_then(|draw| self.hoisted.shared.views.by_draw.get(draw as usize));
-        self.view.get((s.lens, s.sensor, s.camera, s.callers, s.want), |key| {
-            let compute = |(lens, sensor, camera, people, want): &ViewKey| {
+        let (shared, draw) = (&self.hoisted.shared.stages.views, self.draw);
+        self.view.get((s.lens, s.sensor, picture::placed(&s.camera), s.callers, s.want), |key| {
+            shared.get(draw, key, |(lens, sensor, camera, people, want)| {
                 picture::view(lens, sensor, camera, people, want, callers)
-            };
-            match shared.map(|cell| cell.get_or_init(|| (*key, compute(key)))) {
-                Some((known, view)) if known == key => *view,
-                _ => compute(key),
-            }
+            })
         })
     }
 
     /// What the camera watches of own and of others' ground; of no use without a boundary.
     pub fn watch(&mut self, s: &Station) -> Watch {
         let (own, callers) = (&self.parts.boundary, self.callers());
-        let key = (s.lens, s.sensor, s.camera, s.callers, s.ground, s.want);
-        self.watch.get(key, |key| ground::watch(key, own, callers))
+        let key = (s.lens, s.sensor, picture::placed(&s.camera), s.callers, s.ground, s.want);
+        let (shared, draw) = (&self.hoisted.shared.stages.watches, self.draw);
+        self.watch.get(key, |key| shared.get(draw, key, |key| ground::watch(key, own, callers)))
     }
 
     /// The callers of the plan.
@@ -308,7 +370,8 @@ impl<'p> Engine<'p> {
     /// When somebody knows of a press.
     pub fn known(&mut self, s: &Station) -> Known {
         let key = self.chain_key(s);
-        self.known.get(key, timing::known)
+        let (shared, draw) = (&self.hoisted.shared.stages.known, self.draw);
+        self.known.get(key, |key| shared.get(draw, key, timing::known))
     }
 
     /// The same step by step, for a drawing; `None` outside the model.
@@ -355,15 +418,16 @@ impl<'p> Engine<'p> {
 
     /// The year of light before the wall, by hours; `None` where the plan does not tell where the wall faces.
     pub fn light_year(&self) -> Option<&'p LightYear> {
+        self.light_year_shared().map(Arc::as_ref)
+    }
+
+    fn light_year_shared(&self) -> Option<&'p Arc<LightYear>> {
         let hoisted = self.hoisted;
-        hoisted
-            .light
-            .get_or_init(|| {
-                let years = &hoisted.shared.years;
-                let make = |key: &light::YearKey| light::year(key, &self.site()).map(Arc::new);
-                years.light.get(light::year_key(self.nominal, 1), make)
-            })
-            .as_deref()
+        let year = hoisted.light.get_or_init(|| {
+            let make = |key: &light::YearKey| light::year(key, &self.site()).map(Arc::new);
+            hoisted.shared.years.light.get(light::year_key(self.nominal, 1), make)
+        });
+        year.as_ref()
     }
 
     /// The hours at which the sun stands in the picture of the nominal camera.
@@ -374,9 +438,12 @@ impl<'p> Engine<'p> {
     /// On which hours a face can be told.
     pub fn light(&mut self, s: &Station) -> Light {
         let px_per_m = self.view(s).face_px_per_m;
-        let (nominal, year) = (self.nominal, self.light_year());
-        // The view follows from the same station.
-        self.light.get(*s, |s| light::light(s, nominal, px_per_m, year))
+        let (nominal, year) = (self.nominal, self.light_year_shared());
+        let key = (light::lit(s), nominal.site, px_per_m.to_bits(), Same(year.cloned()));
+        let (shared, draw) = (&self.hoisted.shared.stages.lights, self.draw);
+        self.light.get(key, |key| {
+            shared.get(draw, key, |(s, ..)| light::light(s, nominal, px_per_m, year.map(Arc::as_ref)))
+        })
     }
 
     /// The year by quarter hours, for a drawing; `None` where the plan does not tell where the wall faces.
@@ -418,7 +485,8 @@ impl<'p> Engine<'p> {
 
     /// A touch of the plate.
     pub fn plate(&mut self, s: &Station) -> Plate {
-        self.plate.get(*s, plate::plate)
+        let (shared, draw) = (&self.hoisted.shared.stages.plates, self.draw);
+        self.plate.get(plate::touched(s), |key| shared.get(draw, key, plate::plate))
     }
 
     /// How hot it gets.
@@ -426,7 +494,11 @@ impl<'p> Engine<'p> {
         let currents = self.currents(s);
         let in_v = heat::input_v(s, self.feed(s).call_v);
         let year = self.hot_year();
-        self.heat.get(*s, |s| heat::heat(s, &currents, in_v, year))
+        let key = (heat::heated(s), currents, in_v.to_bits(), Same(year.cloned()));
+        let (shared, draw) = (&self.hoisted.shared.stages.heats, self.draw);
+        self.heat.get(key, |key| {
+            shared.get(draw, key, |(s, currents, ..)| heat::heat(s, currents, in_v, year.map(Arc::as_ref)))
+        })
     }
 
     /// The hottest day by its hours and a long call by its minutes, for a drawing; `None` where the plan does not tell
@@ -438,12 +510,15 @@ impl<'p> Engine<'p> {
     }
 
     /// The hottest days of the nominal station's year.
-    fn hot_year(&mut self) -> Option<&'p heat::HotYear> {
+    fn hot_year(&mut self) -> Option<&'p Arc<heat::HotYear>> {
         let (hoisted, nominal) = (self.hoisted, self.nominal);
         let find = || {
             let currents = self.currents(nominal);
             let in_v = heat::input_v(nominal, self.feed(nominal).call_v);
-            heat::hot_year(nominal, &self.site(), &currents, in_v)
+            let key = (heat::heated(nominal), currents, in_v.to_bits());
+            hoisted.shared.years.hot.get(key, |(nominal, currents, _)| {
+                heat::hot_year(nominal, &self.site(), currents, in_v).map(Arc::new)
+            })
         };
         hoisted.hot_year.get_or_init(find).as_ref()
     }

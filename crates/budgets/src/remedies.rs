@@ -120,12 +120,17 @@ pub fn seek_sharing(
             if remedies.iter().filter(|remedy| remedy.verdict == "fits").count() >= SHOWN {
                 break;
             }
-            remedies.extend(search.first_cure(finding, path));
+            // Beside a cure nobody wants what only makes it milder, and no more of those than are shown.
+            let cured = remedies.iter().any(|remedy| remedy.verdict == "fits");
+            remedies.extend(search.first_cure(finding, path, cured || remedies.len() >= SHOWN));
         }
         if remedies.is_empty() && finding.verdict == "over" {
             remedies.extend(search.first_pair(finding, &paths[..paths.len().min(PAIRED_PATHS)]));
         }
         remedies.sort_by_key(|remedy| (remedy.verdict != "fits", effort_rank(remedy)));
+        if remedies.first().is_some_and(|best| best.verdict == "fits") {
+            remedies.retain(|remedy| remedy.verdict == "fits");
+        }
         remedies.truncate(SHOWN);
         finding.remedies = remedies;
     }
@@ -206,9 +211,10 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// The first value on a path's ladder that cures the finding with room, else the first that makes it milder.
-    fn first_cure(&mut self, finding: &Finding, path: &str) -> Option<Remedy> {
+    fn first_cure(&mut self, finding: &Finding, path: &str, cures_only: bool) -> Option<Remedy> {
         let values = ladder(path, self.plan, self.library);
-        self.first(finding, values.into_iter().map(|value| BTreeMap::from([(path.to_string(), value)])))
+        let each = values.into_iter().map(|value| BTreeMap::from([(path.to_string(), value)]));
+        self.first(finding, each, cures_only)
     }
 
     /// As [`Self::first_cure`], two paths at once.
@@ -232,20 +238,35 @@ impl Search<'_> {
         }
         pairs.truncate(self.pairs_left);
         self.pairs_left -= pairs.len();
-        self.first(finding, pairs.into_iter())
+        self.first(finding, pairs.into_iter(), false)
     }
 
-    fn first(&mut self, finding: &Finding, changes: impl Iterator<Item = Changes>) -> Option<Remedy> {
-        let mut milder = None;
+    fn first(
+        &mut self,
+        finding: &Finding,
+        changes: impl Iterator<Item = Changes>,
+        cures_only: bool,
+    ) -> Option<Remedy> {
+        // All draws are for what the second sieve takes for a cure; what only makes it milder waits until there is none.
+        let (mut cure, mut milder) = (None, Vec::new());
         for set in changes {
-            let Some(verdict) = self.verdict_with(finding, &set) else { continue };
-            if verdict == "fits" {
-                milder = Some((set, verdict));
-                break;
+            let Some(verdict) = self.verdict_with(finding, &set, 2) else { continue };
+            let verdict = if verdict == "fits" { self.verdict_with(finding, &set, 3) } else { Some(verdict) };
+            match verdict {
+                Some("fits") => {
+                    cure = Some((set, "fits"));
+                    break;
+                }
+                Some(_) if !cures_only => milder.push(set),
+                _ => {}
             }
-            milder = milder.or(Some((set, verdict)));
         }
-        let (set, verdict) = milder?;
+        let (set, verdict) = cure.or_else(|| {
+            milder.into_iter().find_map(|set| {
+                let verdict = self.verdict_with(finding, &set, 3)?;
+                Some((set, verdict))
+            })
+        })?;
         let costs = match self.tried.get(&set) {
             Some(Some(Tried { after: [.., Some(after)], .. })) => costs(finding, &self.before[2], after),
             _ => Vec::new(),
@@ -254,16 +275,16 @@ impl Search<'_> {
         Some(Remedy { set, verdict, effort: EFFORTS[effort], costs })
     }
 
-    /// Verdict of the finding after a change that helps and harms nothing, through all sieves; `None` also when the
+    /// Verdict of the finding after a change that helps and harms nothing, through the first `sieves`; `None` also when the
     /// finding has used up what it may cost.
-    fn verdict_with(&mut self, finding: &Finding, set: &Changes) -> Option<&'static str> {
+    fn verdict_with(&mut self, finding: &Finding, set: &Changes, sieves: usize) -> Option<&'static str> {
         if !self.tried.contains_key(set) {
             let plan = change(self.plan, self.library, set);
             self.tried.insert(set.clone(), plan.map(|plan| Tried { plan, after: [const { None }; 3] }));
         }
         let Tried { plan, after } = self.tried.get_mut(set)?.as_mut()?;
         let mut verdict = None;
-        for (sieve, before) in self.before.iter().enumerate() {
+        for (sieve, before) in self.before.iter().enumerate().take(sieves) {
             if after[sieve].is_none() {
                 self.left[sieve] = self.left[sieve].checked_sub(1)?;
             }

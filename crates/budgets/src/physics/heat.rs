@@ -143,6 +143,25 @@ const UNKNOWN: Heat = Heat {
     dew_s: f64::NAN,
 };
 
+/// What of a station decides its temperatures beside its currents: all else is nothing stated.
+pub(super) fn heated(s: &Station) -> Station {
+    let Station { board, callers, case, cell, chip, cover, regulator, rest, sensor, site, supply, .. } = *s;
+    Station {
+        board,
+        callers,
+        case,
+        cell,
+        chip,
+        cover,
+        regulator,
+        rest,
+        sensor,
+        site,
+        supply,
+        ..Station::default()
+    }
+}
+
 pub(super) fn heat(s: &Station, currents: &Currents, in_v: f64, year: Option<&HotYear>) -> Heat {
     year.and_then(|year| settled(s, currents, in_v, year)).unwrap_or(UNKNOWN)
 }

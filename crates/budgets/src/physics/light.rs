@@ -224,6 +224,31 @@ fn bright_share(camera: &fields::Camera) -> f64 {
 }
 
 /// The light of a station; `nominal` is the one whose year it is, `px_per_m` the pixels on a face.
+/// What of a station decides the light on a face and what the sensor makes of it: all else is nothing stated.
+pub(super) fn lit(s: &Station) -> Station {
+    let Station { callers, lamp, infrared, lens, sensor, site, supply, want, .. } = *s;
+    let nothing = fields::Camera::default();
+    // What becomes of a picture after its exposure.
+    let fields::Camera { size, quality, format, buffers, place, grab, discard, keep_exposure, .. } = nothing;
+    let fields::Camera { clock_hz, scene, busy, night, .. } = nothing;
+    let camera = fields::Camera {
+        size,
+        quality,
+        format,
+        buffers,
+        place,
+        grab,
+        discard,
+        keep_exposure,
+        clock_hz,
+        scene,
+        busy,
+        night,
+        ..s.camera
+    };
+    Station { callers, camera, lamp, infrared, lens, sensor, site, supply, want, ..Station::default() }
+}
+
 pub(super) fn light(s: &Station, nominal: &Station, px_per_m: f64, year: Option<&LightYear>) -> Light {
     let Some(year) = year else { return UNKNOWN };
     if px_per_m.is_nan() || px_per_m <= 0.0 {

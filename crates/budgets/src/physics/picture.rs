@@ -98,6 +98,23 @@ pub(crate) fn pose(camera: &fields::Camera) -> Pose {
     }
 }
 
+/// What of the camera decides where it looks and how large: all else is nothing stated.
+pub(super) fn placed(camera: &fields::Camera) -> fields::Camera {
+    let fields::Camera { size, height_m, offset_m, tilt_rad, aim_rad, turn_rad, swing_rad, mounting, .. } =
+        *camera;
+    fields::Camera {
+        size,
+        height_m,
+        offset_m,
+        tilt_rad,
+        aim_rad,
+        turn_rad,
+        swing_rad,
+        mounting,
+        ..fields::Camera::default()
+    }
+}
+
 pub(super) fn view(
     glass: &fields::Lens,
     sensor: &fields::Sensor,

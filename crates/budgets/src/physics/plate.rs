@@ -49,6 +49,12 @@ pub struct Plate {
     pub events_1_s: f64,
 }
 
+/// What of a station decides a touch: all else is nothing stated.
+pub(super) fn touched(s: &Station) -> Station {
+    let Station { plate, cover, chip, supply, rest, .. } = *s;
+    Station { plate, cover, chip, supply, rest, ..Station::default() }
+}
+
 pub(super) fn plate(s: &Station) -> Plate {
     let plate = &s.plate;
     let cover = Layer {
