@@ -2,7 +2,7 @@
 
 use crate::edit;
 use crate::load::{self, Stop};
-use anstream::{eprintln, print, println};
+use anstream::{eprint, eprintln, print, println};
 use budgets::answers;
 use budgets::assessment::{self, Assessment};
 use budgets::remedies;
@@ -70,15 +70,20 @@ pub fn run(args: &CheckArgs) -> Result<ExitCode, Stop> {
     }
     let (plan, library) = load::plan(&args.plan)?;
     let options = Options { draws: args.draws, seed: args.seed };
-    // The usual count is done before a line could be read.
-    if args.draws > 4 * DRAWS && std::io::stderr().is_terminal() {
-        eprintln!("Drawing {} builds …", args.draws);
+    // Some seconds: somebody who waits sees what for, and the line goes when it is done.
+    let waits = args.draws > 0 && std::io::stderr().is_terminal();
+    if waits {
+        let then = if args.no_remedies { "" } else { " and looking for remedies" };
+        eprint!("Drawing {} builds{then} …", args.draws);
     }
     let assessment = if args.no_remedies {
         assessment::assess(&plan, options)
     } else {
         remedies::assess(&plan, &library, options)
     };
+    if waits {
+        eprint!("\r\u{1b}[K");
+    }
     if let Some(number) = args.fix_with {
         return fix(args, (&plan, &library), &assessment, number);
     }
