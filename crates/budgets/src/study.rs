@@ -7,7 +7,7 @@
 
 use crate::draws::Column;
 use crate::physics::{Engine, Hoisted, Shared};
-use crate::rule::{Check, Found, Rule};
+use crate::rule::{Budget, Check, Found, Rule};
 use crate::rules;
 use models::luck::{Luck, mix};
 use quantity::Sampler;
@@ -100,16 +100,23 @@ const STRATA: usize = 16;
 impl<'p> Study<'p> {
     /// Computes the nominal station and all draws.
     pub fn new(plan: &'p Plan, options: Options) -> Study<'p> {
-        Self::with(plan, options, Hoisted::default())
+        Self::with(plan, options, Hoisted::default(), None)
+    }
+
+    /// The nominal station, of one budget alone: what only others ask for is not computed.
+    pub fn nominal_of(plan: &'p Plan, budget: Budget) -> Study<'p> {
+        Self::with(plan, Options { draws: 0, ..Options::default() }, Hoisted::default(), Some(budget))
     }
 
     /// As [`Study::new`], sharing what is dear with studies of nearly the same plan.
     pub fn sharing(plan: &'p Plan, options: Options, shared: &Shared) -> Study<'p> {
-        Self::with(plan, options, Hoisted::sharing(shared.clone()))
+        Self::with(plan, options, Hoisted::sharing(shared.clone()), None)
     }
 
-    fn with(plan: &'p Plan, options: Options, hoisted: Hoisted) -> Study<'p> {
-        let rules: Vec<&'static Rule> = rules::all().filter(|rule| (rule.applies)(plan)).collect();
+    fn with(plan: &'p Plan, options: Options, hoisted: Hoisted, only: Option<Budget>) -> Study<'p> {
+        let asked = |budget: Budget| only.is_none_or(|only| only == budget);
+        let rules: Vec<&'static Rule> =
+            rules::all().filter(|rule| asked(rule.budget) && (rule.applies)(plan)).collect();
         let mut engine = Engine::new(&plan.station, &plan.parts, &hoisted, Luck::Mean);
         let mut figures: Vec<Figured> = rules
             .iter()
@@ -121,6 +128,7 @@ impl<'p> Study<'p> {
             })
             .collect();
         let found = rules::checks()
+            .filter(|check| asked(check.budget))
             .flat_map(|check| (check.look)(plan, &mut engine).into_iter().map(move |found| (check, found)))
             .collect();
         let inputs = inputs(plan, options.seed);

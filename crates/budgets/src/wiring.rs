@@ -7,7 +7,7 @@ use crate::assessment::{Finding, of_study};
 use crate::physics::{Engine, Wiring, full_v};
 use crate::rule::Budget;
 use crate::rules::{own_regulator, pin_words as words};
-use crate::study::{Options, Study};
+use crate::study::Study;
 use models::luck::Luck;
 use models::pins::board::Taken;
 use serde::Serialize;
@@ -132,7 +132,7 @@ pub struct Line {
 impl WiringList {
     /// The wiring list of a plan.
     pub fn of(plan: &Plan) -> Self {
-        let study = Study::new(plan, Options { draws: 0, ..Options::default() });
+        let study = Study::nominal_of(plan, Budget::Pins);
         let assessment = of_study(&study);
         let pins = assessment.budgets.into_iter().find(|budget| budget.name == Budget::Pins.name());
         let engine = Engine::new(&plan.station, &plan.parts, &study.hoisted, Luck::Mean);

@@ -18,7 +18,20 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Most builds that are drawn at once: more take minutes and tell nothing more.
-pub const MOST_DRAWS: i64 = 200_000;
+const MOST_DRAWS: u32 = 200_000;
+/// Fewest: below, neither a probability nor a driver means anything.
+const FEWEST_DRAWS: u32 = 64;
+
+/// How many builds to draw, as an argument.
+///
+/// # Errors
+/// What would be right.
+pub fn draws(text: &str) -> Result<u32, String> {
+    match text.parse() {
+        Ok(count) if count == 0 || (FEWEST_DRAWS..=MOST_DRAWS).contains(&count) => Ok(count),
+        _ => Err(format!("0 for the nominal answer alone, or {FEWEST_DRAWS} to {MOST_DRAWS}")),
+    }
+}
 
 /// Arguments of `check`.
 #[derive(clap::Args)]
@@ -32,7 +45,7 @@ pub struct CheckArgs {
     #[arg(long)]
     json: bool,
     /// How many builds to draw; 0 for the nominal answer alone, without remedies.
-    #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(0..=MOST_DRAWS))]
+    #[arg(long, default_value_t = DRAWS, value_parser = draws)]
     draws: u32,
     /// Seed of the draws: the same seed gives the same answer.
     #[arg(long, default_value_t = 1)]

@@ -5,7 +5,6 @@
 //! [`station::draft`]; this file knows where it goes.
 
 use crate::ask::{self, Person};
-use crate::check::MOST_DRAWS;
 use crate::first_look;
 use crate::import::{self, Wish};
 use crate::load::{self, Stop};
@@ -54,7 +53,7 @@ pub struct NewArgs {
     #[arg(long)]
     json: bool,
     /// How many builds to draw; 0 for the nominal answer alone.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=MOST_DRAWS))]
+    #[arg(long, value_name = "N", value_parser = crate::check::draws)]
     draws: Option<u32>,
 }
 
