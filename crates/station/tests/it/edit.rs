@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use station::edit::{set, set_all};
-use station::fields::{FIELDS, Kind, index_of};
+use station::fields::{FIELDS, Field, Kind, index_of};
 use station::plan::{Origin, Plan};
 use station::sample;
 use station::sheets::Library;
@@ -163,7 +163,9 @@ proptest! {
         let (was, is) = (read(&before), read(&after));
         prop_assert_eq!((field.get)(&is.station).to_bits(), (field.get)(&lender.station).to_bits());
         prop_assert_eq!(is.spreads[at], lender.spreads[at]);
-        for (other, field) in FIELDS.iter().enumerate().filter(|(other, _)| *other != at) {
+        // Where the radio's way is told, the goodput is its own and no longer an assumption: that one may move with it.
+        let own = |other: &Field| other.path == "net.goodput" && field.part() == "radio";
+        for (other, field) in FIELDS.iter().enumerate().filter(|(other, field)| *other != at && !own(field)) {
             prop_assert_eq!((field.get)(&is.station).to_bits(), (field.get)(&was.station).to_bits());
             prop_assert_eq!(is.spreads[other], was.spreads[other]);
         }
