@@ -80,7 +80,7 @@ static uint8_t learn(dw_plate *p, const dw_plate_config *c, uint32_t at, uint32_
     unsigned shift = c->track;
     if (away >= threshold) {
         p->back = next8(p->back);
-        if (p->back >= debounce) {
+        if (p->back >= 8u * debounce || p->back == 255u) {
             p->back = 0;
             p->base = at;
         }
@@ -186,6 +186,9 @@ void dw_plate_gap(dw_plate *p, uint32_t samples)
     p->back = 0;
     p->same = 0;
     p->filled = 0;
+    if (p->phase == CALIBRATES) {
+        p->base = 0;
+    }
     if (p->phase >= PRESSED) {
         p->held = p->held > UINT32_MAX - samples ? UINT32_MAX : p->held + samples;
     }

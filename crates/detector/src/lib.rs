@@ -9,8 +9,8 @@
 //! times as slowly. A press begins when [`Config::debounce`] samples in a row lie [`Config::threshold`] or more from the
 //! baseline, towards touch; it ends (**lift**) when as many lie nearer than threshold less hysteresis. A press longer
 //! than [`Config::longest`] is no finger but water or a fault: it ends as **stuck**, and the baseline starts anew where
-//! the reading is. A reading that stays as far on the other side of the baseline (a hand was there at the start) starts
-//! it anew too.
+//! the reading is. Readings that stay as far on the other side of the baseline (a hand was there at the start) for eight
+//! times the debounce start it anew too.
 //!
 //! Times are samples and levels are counts: how long a sample is, and what a count means, the caller knows.
 //!
@@ -227,6 +227,10 @@ impl Plate {
         self.back = 0;
         self.same = 0;
         self.filled = 0;
+        // The first baseline is a mean of readings in a row.
+        if self.phase == CALIBRATES {
+            self.base = 0;
+        }
         if self.phase >= PRESSED {
             self.held = self.held.saturating_add(samples);
         }
@@ -376,7 +380,8 @@ impl Plate {
     ) -> Events {
         if away >= threshold {
             self.back = self.back.saturating_add(1);
-            if self.back >= config.debounce.max(1) {
+            // A single wild reading must not become the baseline: what lies idle would look touched until it is stuck.
+            if self.back >= config.debounce.max(1).saturating_mul(8) {
                 self.back = 0;
                 self.base = at;
             }

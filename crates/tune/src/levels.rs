@@ -18,6 +18,10 @@ pub const FAR: f32 = 8.0;
 const BINS: usize = 48;
 /// A bin belongs to a gap when it holds at most this share of the fullest bin of deeper ones. Ours.
 const SPARSE: f32 = 0.1;
+/// Presses from which a recording tells something. Ours.
+pub const FEWEST: usize = 3;
+/// Samples in a row that wild readings do not make. Ours.
+const LONG: usize = 4;
 /// Share of touched samples from which the idle level is found anew without them. Ours.
 const MANY: f64 = 0.03;
 
@@ -127,10 +131,13 @@ impl Levels {
                 far_out.push((at, depth));
             }
         });
-        if let Some(from) = gap(&far_out, far) {
+        for from in [gap(&far_out, far), all(&far_out, far)].into_iter().flatten() {
             levels.touched_from = from;
             levels.presses = runs(&far_out).filter_map(|run| press(run, from)).collect();
             levels.depth = median(levels.presses.iter().map(|press| press.depth).collect());
+            if levels.presses.len() >= FEWEST {
+                break;
+            }
         }
         levels.outliers = far_out.len() - levels.touched();
         levels
@@ -219,8 +226,9 @@ fn sense(counts: &[u16], idle: &[f32], far: f32) -> Sense {
         let high = near.iter().copied().fold(f32::NEG_INFINITY, f32::max);
         for &count in samples {
             let count = f32::from(count);
-            // Negative below, positive above, nothing between the levels.
-            let out = (count - low).min(0.0) + (count - high).max(0.0);
+            // Negative below, positive above, nothing between the levels; a wild reading at the far end of the counter counts
+            // for no more than a fall to nothing.
+            let out = (count - low).min(0.0) + (count - high).max(0.0).min(low);
             if out < -far && before < -far {
                 below -= f64::from(out);
             } else if out > far && before > far {
@@ -290,6 +298,13 @@ fn gap(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
         bin += 1;
     }
     best.map(|(_, from)| from)
+}
+
+/// Where no gap shows, because touched readings are so noisy that they reach to the noise, or one that only the deepest press
+/// passes: all that lies far out is touched, if most of it lies in runs of [`LONG`] and more, and in [`FEWEST`] of them.
+fn all(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
+    let long: Vec<usize> = runs(far_out).map(<[_]>::len).filter(|len| *len >= LONG).collect();
+    (long.len() >= FEWEST && 2 * long.iter().sum::<usize>() > far_out.len()).then_some(far)
 }
 
 #[cfg(test)]

@@ -1,58 +1,171 @@
-//! How many presses a threshold misses, told from a handful of recorded ones.
+//! How many presses a detector misses, told from a handful of recorded ones.
 //!
-//! What decides is how deep each press stays for as long as the debounce asks: its **sustained** depth. Over people and
-//! presses the logarithms of such depths are taken as normal; with few presses neither their mean nor their spread is known,
-//! and both are weighed (Student's law of the next press: Gelman et al., *Bayesian Data Analysis*, 3rd ed., 3.2, from
-//! memory). An interval of a share that was never seen comes from there, and does not say "none".
+//! Two things decide: how deep a press stays for as long as the debounce asks, its **sustained** depth, and whether it
+//! lasts so long at all. Over people and presses the logarithms of both are taken as normal.
+//!
+//! Of few presses neither mean nor spread of the depths is known, and both are weighed (Student's law of the next press:
+//! Gelman et al., *Bayesian Data Analysis*, 3rd ed., 3.2, from memory). One careful finger is not the street: the spread
+//! between people stands beside the recorded one with the worth of [`STREET`] presses. And whether the odd shallow press (a
+//! glove) is one of a kind or the end of one law cannot be told: half of the weight lies on a law through all presses, half
+//! on one through their middle (median, and median distance from it).
+//!
+//! How long callers press, a recording on request does not tell: half of the weight lies on the lengths that it has, half on
+//! those that callers are known for (trade.md `plate.press-length`).
 
-use crate::tail::{Interval, interval};
-use quantity::normal::{cdf, quantile};
+use models::touch::timing::PRESS_S;
+use quantity::normal::{Z90, quantile};
+use statrs::distribution::{ChiSquared, ContinuousCDF, Normal, StudentsT};
 
 /// Quantiles that stand for the spread, and for the mean.
-const STEPS: usize = 24;
-/// Least spread of the logarithms: ten presses of one careful finger are not the street's. Ours.
-const SPREAD_LEAST: f64 = 0.06;
+const STEPS: usize = 16;
+/// Spread of the logarithms of depths between people: two in three within a factor of 1.3, tips of 8 to 16 mm. Ours.
+const PEOPLE: f64 = 0.262;
+/// So many presses is that worth. Ours.
+const STREET: f64 = 4.0;
+/// A finger comes to all of its depth, and goes, within so long, s. Ours.
+const RAMP_S: f64 = 0.04;
+/// Least spread of the logarithms of recorded lengths. Ours.
+const LENGTHS_LEAST: f64 = 0.2;
 
 /// Presses, by their sustained depths.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Presses {
     count: f64,
-    mean: f64,
-    spread: f64,
+    degrees: f64,
+    /// Mean and spread of the logarithms: through all, and through their middle.
+    laws: [(f64, f64); 2],
 }
 
 impl Presses {
     /// From sustained depths in counts; `None` for fewer than three above 0.
     pub fn of(depths: &[f64]) -> Option<Self> {
-        let logs: Vec<f64> = depths.iter().filter(|depth| **depth > 0.0).map(|depth| depth.ln()).collect();
-        if logs.len() < 3 {
+        let (count, mean, square) = logarithms(depths);
+        if count < 3.0 {
             return None;
         }
-        let count = logs.len() as f64;
-        let mean = logs.iter().sum::<f64>() / count;
-        let spread = (logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
-        Some(Self { count, mean, spread: spread.max(SPREAD_LEAST) })
+        let logs = || depths.iter().filter(|depth| **depth > 0.0).map(|depth| depth.ln());
+        let middle = median(logs());
+        // A normal law's deviation is 1.4826 of its median distance.
+        let near = 1.4826 * median(logs().map(|log| (log - middle).abs()));
+        let degrees = STREET + count - 1.0;
+        let spread = |square: f64| ((STREET * PEOPLE * PEOPLE + square) / degrees).sqrt();
+        Some(Self {
+            count,
+            degrees,
+            laws: [(mean, spread(square)), (middle, spread((count - 1.0) * near * near))],
+        })
     }
 
-    /// Share of presses that stay shallower than `threshold`.
-    pub fn missed(&self, threshold: f64) -> Interval {
-        let mut shares = Vec::with_capacity(STEPS * STEPS);
-        let middle = |i: usize| (i as f64 + 0.5) / STEPS as f64;
-        for i in 0..STEPS {
-            let spread = self.spread * ((self.count - 1.0) / chi_squared(self.count - 1.0, middle(i))).sqrt();
-            for j in 0..STEPS {
-                let mean = self.mean + quantile(middle(j)) * spread / self.count.sqrt();
-                shares.push((cdf((threshold.ln() - mean) / spread), 1.0 / (STEPS * STEPS) as f64));
-            }
-        }
-        interval(shares)
+    /// Share of presses that stay shallower than `threshold` counts, over all that is weighed.
+    pub fn shallower(&self, threshold: f64) -> f64 {
+        let share = |(mean, spread): (f64, f64)| {
+            let scale = spread * (1.0 + 1.0 / self.count).sqrt();
+            StudentsT::new(mean, scale, self.degrees).map_or(f64::NAN, |law| law.cdf(threshold.ln()))
+        };
+        self.laws.map(share).iter().sum::<f64>() / 2.0
+    }
+
+    /// The same for each law, spread and mean that is weighed; all alike likely.
+    pub fn shares(&self, threshold: f64) -> Vec<f64> {
+        let Ok(law) = ChiSquared::new(self.degrees) else { return vec![f64::NAN] };
+        let at = |i: usize| (i as f64 + 0.5) / STEPS as f64;
+        let wider: Vec<f64> = (0..STEPS).map(|i| (self.degrees / law.inverse_cdf(at(i))).sqrt()).collect();
+        let each = |(mean, spread): (f64, f64)| {
+            let spreads = wider.iter().map(move |wider| spread * wider);
+            spreads.flat_map(move |spread| {
+                (0..STEPS).map(move |j| {
+                    let mean = mean + quantile(at(j)) * spread / self.count.sqrt();
+                    quantity::normal::cdf((threshold.ln() - mean) / spread)
+                })
+            })
+        };
+        self.laws.into_iter().flat_map(each).collect()
     }
 }
 
-/// Quantile of chi-squared by Wilson and Hilferty (as in [`crate::tail`]), kept above 0 where few degrees would make it
-/// negative.
-fn chi_squared(degrees: f64, p: f64) -> f64 {
-    let share = 2.0 / (9.0 * degrees);
-    let root = 1.0 - share + quantile(p) * share.sqrt();
-    degrees * root.max(0.1).powi(3)
+/// How long presses are: mean and spread of the logarithm of seconds, of recorded ones and of callers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lengths([(f64, f64); 2]);
+
+impl Lengths {
+    /// From recorded lengths, s.
+    pub fn of(lengths_s: &[f64]) -> Self {
+        let (count, mean, square) = logarithms(lengths_s);
+        let recorded = (mean, (square / (count - 1.0).max(1.0)).sqrt().max(LENGTHS_LEAST));
+        let [low, median, high] = PRESS_S;
+        let callers = (median.ln(), (high / low).ln() / (2.0 * Z90));
+        Self([if count < 1.0 { callers } else { recorded }, callers])
+    }
+
+    /// Shares of presses too short for `debounce` readings, `period_s` apart, to fall into them: as recorded, and of callers.
+    /// The threshold lies at this share of the depth of a press, whose length is taken at half of it.
+    ///
+    /// A press of length `l` holds `l/period` readings, rounded down or up as chance has it.
+    pub fn too_short(&self, debounce: usize, period_s: f64, share: f64) -> [f64; 2] {
+        let longer_s = (1.0 - 2.0 * share.clamp(0.0, 1.0)) * RAMP_S;
+        // The integral of the law of lengths from debounce-1 to debounce periods, by parts: Simpson's rule over 16 strips.
+        self.0.map(|(mean, spread)| {
+            let Ok(law) = Normal::new(mean, spread) else { return f64::NAN };
+            let shorter = |length_s: f64| if length_s > 0.0 { law.cdf(length_s.ln()) } else { 0.0 };
+            let (strips, from) = (16, debounce as f64 - 1.0);
+            let sum: f64 = (0..=strips)
+                .map(|i| {
+                    let weight = if i == 0 || i == strips { 1.0 } else { f64::from(2 + 2 * (i % 2)) };
+                    weight * shorter((from + f64::from(i) / f64::from(strips)) * period_s - longer_s)
+                })
+                .sum();
+            sum / f64::from(3 * strips)
+        })
+    }
+}
+
+/// The middle value; NaN of none.
+fn median(values: impl Iterator<Item = f64>) -> f64 {
+    let mut values: Vec<f64> = values.collect();
+    values.sort_unstable_by(f64::total_cmp);
+    match values.len() {
+        0 => f64::NAN,
+        len => f64::midpoint(values[(len - 1) / 2], values[len / 2]),
+    }
+}
+
+/// How many lie above 0, the mean of their logarithms, and the sum of squares about it.
+fn logarithms(values: &[f64]) -> (f64, f64, f64) {
+    let logs: Vec<f64> = values.iter().filter(|value| **value > 0.0).map(|value| value.ln()).collect();
+    let mean = logs.iter().sum::<f64>() / (logs.len() as f64).max(1.0);
+    (logs.len() as f64, mean, logs.iter().map(|log| (log - mean).powi(2)).sum())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The mean of the weighed shares is Student's.
+    #[test]
+    fn the_weighed_shares_mean_students_law() {
+        let presses = Presses::of(&[100.0, 120.0, 90.0, 110.0, 105.0, 80.0, 130.0]).unwrap();
+        for threshold in [60.0, 80.0, 100.0] {
+            let shares = presses.shares(threshold);
+            let mean = shares.iter().sum::<f64>() / shares.len() as f64;
+            let told = presses.shallower(threshold);
+            assert!((mean - told).abs() < 0.03 * told + 2e-3, "{threshold}: {mean} and {told}");
+        }
+    }
+
+    /// By hand: presses of 0.1 s for certain, read every 0.08 s, hold two readings one time in four.
+    #[test]
+    fn lengths_are_counted_in_readings() {
+        let exact = Lengths([(0.1_f64.ln(), 1e-6); 2]);
+        assert_eq!(exact.too_short(1, 0.08, 0.5)[0], 0.0);
+        assert!((exact.too_short(2, 0.08, 0.5)[0] - 0.75).abs() < 0.04);
+        assert_eq!(exact.too_short(3, 0.08, 0.5)[0], 1.0);
+        // Callers at 20 readings a second: one in 30 presses holds fewer than two, when none may be cut (trade.md).
+        let callers = Lengths::of(&[]).too_short(2, 0.05, 0.5)[1];
+        assert!(callers > 0.005 && callers < 0.035, "{callers}");
+    }
+
+    #[test]
+    fn too_few_presses_tell_nothing() {
+        assert_eq!(Presses::of(&[5.0, 0.0, 4.0]), None);
+    }
 }

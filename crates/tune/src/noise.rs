@@ -3,7 +3,7 @@
 /// Lags that are looked at.
 const LAGS: usize = 200;
 /// Samples that are enough for it.
-const ENOUGH: usize = 200_000;
+pub(crate) const ENOUGH: usize = 200_000;
 /// Below this correlation readings have forgotten each other. Ours.
 const FORGOTTEN: f64 = 0.2;
 

@@ -1,43 +1,52 @@
 //! A recording of a plate in, a detector out: threshold, hysteresis, debounce and baseline speed of least expected cost, with
 //! how often it will be wrong, and what the same recording does to it.
 //!
-//! The steps: [`Levels`] tell idle from touched; the detector itself follows the baseline, so that depths are those that it
-//! will see; the idle depths, held for as long as the debounce asks, give a [`Tail`]; the presses, held as long, give
-//! [`Presses`]; the threshold that costs least is replayed through the detector. Rain, spiders and cleaning are not in a dry
-//! recording: they are added as a part of their own.
+//! The steps: [`Levels`] tell idle from touched, and films of water from presses; the detector itself follows the baseline,
+//! so that depths are those that it will see; idle depths, held for as long as the debounce asks, give a [`Tail`];
+//! presses, held as long, give [`Presses`]; [`Events`] are what no dry recording shows; the threshold that costs least is
+//! replayed through the detector.
 
-use crate::levels::{Levels, Press, Sense};
-use crate::missed::Presses;
+use crate::counted;
+use crate::events::Events;
+use crate::levels::{FEWEST, Levels, Press, Sense};
+use crate::missed::{Lengths, Presses};
 use crate::noise::{Hum, Memory};
-use crate::tail::{Interval, Peaks, Tail, interval};
-use detector::{Config, Events, Plate};
+pub use crate::recording::Recording;
+use crate::recording::{Depths, Held, Idle, MOST, following};
+pub use crate::replay::{Asleep, Fixed, Replay};
+use crate::tail::{Clusters, Interval, Tail};
+use detector::Config;
 use models::touch::noise::RATIO_LEAST;
 use models::touch::timing::SEEN_WITHIN_S;
-use quantity::normal::quantile;
 
 /// Readings over which the peak-to-peak of the ratio is taken.
 pub const WINDOW: usize = 100;
+/// A law of peaks is trusted for so many times the recording (trade.md `plate.events`: 10 to 30).
+pub const TRUSTED: f64 = 30.0;
+/// Below this ratio no threshold is worth its misses. Ours.
+const CLOSE: f64 = 2.0;
+/// Presses that share a figure of missed ones.
+pub const THOUSAND: u64 = 1000;
 /// Seconds of a year.
 const YEAR_S: f64 = 365.25 * 86_400.0;
 /// Shortest recording that says anything, s, and fewest readings. Ours.
 const SHORTEST: (f64, usize) = (20.0, 400);
-/// A law of peaks is trusted for so many times the recording (trade.md plate.events: 10 to 30).
-pub const TRUSTED: f64 = 30.0;
-/// Presses by rain, spiders, cleaning and surges, a year: bare 6 (1..40), covered 2 (0.3..15); typical, from memory.
-const EVENTS_YEAR: [[f64; 3]; 2] = [[2.0, 0.3, 15.0], [6.0, 1.0, 40.0]];
-/// A baseline is no faster than this, s: slower than a hand that comes near and waits. Ours.
-const SLOWEST_HAND_S: f64 = 3.0;
+/// Baselines that are weighed follow within so long, s. Slower than a hand that comes near and waits; faster than a day
+/// warms. Ours.
+const FOLLOWS_S: [f64; 5] = [6.0, 12.0, 25.0, 50.0, 100.0];
+/// A slower baseline is taken where its idle depths reach no farther than this times those of a faster one. Ours.
+const AS_GOOD: f64 = 1.05;
 /// Thresholds that are tried, on a scale of equal ratios.
 const TRIED: usize = 48;
-
-/// A recording of one plate.
-#[derive(Clone, Copy, Debug)]
-pub struct Recording<'a> {
-    /// The readings, in order.
-    pub counts: &'a [u16],
-    /// Time between two readings, s.
-    pub period_s: f64,
-}
+/// A touch so many times as long as most, and longer than [`FILM_S`], is no press but water. Ours.
+const FILM: f64 = 8.0;
+const FILM_S: f64 = 3.0;
+/// Touches so near each other are one, s: nobody presses twice as fast. Ours.
+const APART_S: f64 = 0.15;
+/// Depth of a press with a winter glove over one without: through a cover, and bare (trade.md `plate.glove`).
+const GLOVE: [f64; 2] = [0.5, 0.06];
+/// Share of calls with gloves over the year: 0.1. Ours.
+const GLOVED: f64 = 0.1;
 
 /// What the plate is for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,7 +66,8 @@ pub struct Wish {
 }
 
 impl Wish {
-    /// A missed press costs three false ones (ours), four calls a day (typical, from memory), covered, 20 s.
+    /// A missed press costs three false ones (ours), four calls a day (typical, from memory), covered, 20 s (trade.md
+    /// `plate.wet`).
     pub const USUAL: Self = Self {
         false_cost: 1.0,
         missed_cost: 3.0,
@@ -113,53 +123,44 @@ pub struct Ratio {
     pub deviations: f64,
 }
 
+impl Ratio {
+    /// Whether it is what makers of touch chips ask for.
+    pub fn is_clear(&self) -> bool {
+        self.peak_to_peak >= RATIO_LEAST
+    }
+}
+
 /// One threshold, judged.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Point {
     /// Counts from the baseline.
     pub threshold: u16,
-    /// False presses a year by the noise alone.
-    pub false_year: f64,
-    /// Share of presses that are missed.
+    /// False presses a year, mean: by noise, and by everything.
+    pub false_year: (f64, f64),
+    /// Share of presses that are missed, mean.
     pub missed: f64,
-}
-
-/// The best fixed threshold on this recording.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Fixed {
-    /// What idle readings allow and what presses need, the lesser first; every level between tells all of the recording
-    /// apart where [`Fixed::apart`] says so, and none does elsewhere.
-    pub levels: (u16, u16),
-    /// Whether one level tells all of the recording apart.
-    pub apart: bool,
-    /// False presses in the recording at the middle of them.
-    pub false_presses: usize,
-    /// Missed ones.
-    pub missed: usize,
-}
-
-/// A station that sleeps wakes at a threshold that stands still.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Asleep {
-    /// Counts from the idle level at the last learning.
-    pub threshold: u16,
-    /// Farthest that the idle level wandered towards touch between two learnings, counts.
-    pub wanders: f64,
-    /// Whether a touch is three times as deep.
-    pub holds: bool,
 }
 
 /// What came out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tuned {
-    /// Idle, touched and presses.
+    /// Idle and touched levels.
     pub levels: Levels,
+    /// The presses, in order.
+    pub presses: Vec<Press>,
+    /// Touches too long for a press: water, or a hand that rests.
+    pub films: Vec<Press>,
     /// Median idle and touched count.
     pub medians: (f64, f64),
-    /// Standard deviations of idle and touched readings about their levels.
+    /// Standard deviations of idle readings about the baseline, and of touched ones about their press's mean; NaN for the
+    /// second where presses are too short.
     pub deviations: (f64, f64),
+    /// Idle readings that were judged.
+    pub idle_samples: usize,
     /// Signal over noise.
     pub ratio: Ratio,
+    /// Depth that 999 idle readings in 1,000 stay below, and that 19 touched ones in 20 pass, counts.
+    pub margins: (f64, f64),
     /// Memory of idle readings.
     pub memory: Memory,
     /// The mains in them, 50 and 60 Hz.
@@ -168,14 +169,14 @@ pub struct Tuned {
     pub steps: usize,
     /// The detector's configuration.
     pub config: Config,
-    /// False presses a year by the noise.
+    /// Rate of false presses by noise alone, 1/year.
     pub noise_year: Interval,
-    /// False presses a year by rain, spiders, cleaning, surges.
-    pub events_year: Interval,
-    /// Both.
+    /// Number of false presses in a year, by noise and by what no dry recording shows.
     pub false_year: Interval,
-    /// Share of presses that are missed.
+    /// Number of presses missed in a [`THOUSAND`], of people like those recorded.
     pub missed: Interval,
+    /// Share of these that are too short for the debounce: as recorded, and of callers.
+    pub too_short: [f64; 2],
     /// Share of presses with a winter glove that are missed, by the law of the cover.
     pub missed_gloved: f64,
     /// From the touch to the press, at worst, s.
@@ -184,8 +185,8 @@ pub struct Tuned {
     pub reaches: f64,
     /// The trade-off at the chosen debounce.
     pub curve: Vec<Point>,
-    /// What the replay told: presses found, of those in the recording, and presses told where none was.
-    pub replay: (usize, usize),
+    /// The recording, replayed.
+    pub replay: Replay,
     /// The best fixed threshold.
     pub fixed: Fixed,
     /// The threshold for sleep, where the station sleeps.
@@ -197,106 +198,396 @@ pub struct Tuned {
 /// # Errors
 /// [`Cannot`], with what is wrong with the recording.
 pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
-    let Recording { counts, period_s } = *recording;
-    let span_s = counts.len() as f64 * period_s;
-    let levels = Levels::of(counts).ok_or(Cannot::Short { samples: counts.len(), span_s })?;
+    let Recording { counts, period_s, .. } = *recording;
+    let span_s = recording.span_s();
+    let short = || Cannot::Short { samples: counts.len(), span_s };
+    let levels = Levels::of(counts).ok_or_else(short)?;
     if counts.len() < SHORTEST.1 || span_s < SHORTEST.0 {
-        return Err(Cannot::Short { samples: counts.len(), span_s });
+        return Err(short());
     }
-    if let Some(count) = saturated(counts) {
-        return Err(Cannot::Saturated { count });
-    }
-    let mut moves: Vec<f32> = levels.idle.windows(2).map(|pair| (pair[1] - pair[0]).abs()).collect();
-    let moves = f64::from(median(&mut moves));
+    let (presses, films) = split(&levels.presses, recording, wish);
+    settled(counts, &levels, &presses)?;
     let touch = f64::from(levels.depth);
-    if levels.presses.is_empty() {
-        return Err(Cannot::NoTouch);
+    let idle = Idle::of(recording, &levels.presses);
+    let (follows, mut depths) = baseline(recording, &levels, &idle, wish);
+    let deviation = depths.deviation();
+    let seen = Seen::of(recording, &follows, &idle, &presses);
+    let ratio = Ratio {
+        peak_to_peak: touch / seen.swing.unwrap_or(6.0 * deviation),
+        // A counter's own step has 0.29; less cannot be seen.
+        deviations: touch / deviation.max(0.29),
+    };
+    let close = Cannot::Close { ratio: ratio.peak_to_peak };
+    if ratio.peak_to_peak.is_nan() || ratio.peak_to_peak < CLOSE {
+        return Err(close);
     }
-    if levels.presses.len() < 3 {
-        return Err(Cannot::FewPresses { presses: levels.presses.len() });
-    }
-    if moves > touch / 2.0 {
-        return Err(Cannot::NeverSettles { moves, depth: touch });
-    }
-    let seen = seen(counts, &levels, period_s);
-    let ratio = seen.ratio(touch);
-    if ratio.peak_to_peak < 1.0 {
-        return Err(Cannot::Close { ratio: ratio.peak_to_peak });
-    }
-    let idle: Vec<f32> = seen.idle_runs().flatten().copied().collect();
-    let memory = Memory::of(&idle);
-    let choice = choose(&seen, &levels, &memory, period_s, wish)?;
-    let config = seen.config(&levels, &choice, period_s, wish);
-    let noise_year = choice.tail.as_ref().map_or_else(
-        // No peaks worth a tail: at most what three unseen ones in the recording would be (the rule of three, textbook).
-        || Interval { value: 0.0, low: 0.0, high: 3.0 * YEAR_S / span_s },
-        |tail| scaled(tail.rate_1_s(f64::from(choice.threshold)), YEAR_S),
-    );
-    let [median, low, high] = EVENTS_YEAR[usize::from(wish.bare)];
-    let events = log_normal(median, low, high);
-    let events_year = interval(events.iter().map(|year| (*year, 1.0 / events.len() as f64)).collect());
-    let missed = choice.presses.missed(f64::from(choice.threshold));
-    let glove = if wish.bare { 0.06 } else { 0.5 };
-    let (idle_sd, touched_sd) = (seen.deviation(), touched_deviation(counts, &levels));
+    let memory = Memory::of(&seen.stretch);
+    let events = Events::of(wish.bare, films.len(), span_s);
+    let lengths_s: Vec<f64> =
+        presses.iter().map(|press| (press.end - press.start) as f64 * period_s).collect();
+    let lengths = Lengths::of(&lengths_s);
+    let apart = memory.forgotten_after.clamp(2, recording.samples(1.0, 2));
+    let tails = tails(recording, &follows, &idle, &mut depths, apart, deviation);
+    let choice = choose(&tails, &seen, &lengths, &events, (touch, deviation), period_s, wish).ok_or(close)?;
+    let threshold = f64::from(choice.threshold);
+    let config = configured(&follows, &choice, deviation, recording, wish);
+    let tail = &tails[choice.debounce - 1].tail;
+    let noise = tail.rates(threshold).into_iter().map(|(rate, weight)| (rate * YEAR_S, weight)).collect();
+    let noise_year = counted_rate(tail.rate_1_s(threshold));
+    let false_year = {
+        let noise = counted::nodes(noise);
+        let other = counted::nodes(events.a_year(threshold / touch));
+        let sums = noise.iter().flat_map(|n| other.iter().map(move |o| (n + o, 1.0))).collect();
+        counted::poisson(&counted::nodes(sums), noise_year.value + events.mean_a_year(threshold / touch))
+    };
+    let too_short = lengths.too_short(choice.debounce, period_s, threshold / touch);
+    let shallow = choice.presses.shares(threshold);
+    let shares =
+        shallow.iter().flat_map(|s| too_short.map(|short| (1.0 - (1.0 - s) * (1.0 - short), 1.0))).collect();
+    let missed_mean = choice.missed(threshold, &too_short);
     let sign = if levels.sense == Sense::Falls { -1.0 } else { 1.0 };
-    let mut idle_levels = levels.idle.clone();
-    let idle_median = f64::from(self::median(&mut idle_levels));
+    let idle_median = f64::from(median(&mut levels.idle.clone()));
     Ok(Tuned {
         medians: (idle_median, idle_median + sign * touch),
-        deviations: (idle_sd, touched_sd),
+        deviations: (deviation, touched_deviation(counts, &presses)),
+        idle_samples: idle.samples,
         ratio,
-        hum: [50.0, 60.0].map(|mains_hz| Hum::of(&idle, period_s, mains_hz)),
+        margins: (depths.quantile(1, 0.999), seen.touched_quantile(0.05)),
+        hum: [50.0, 60.0].map(|mains_hz| Hum::of(&seen.stretch, period_s, mains_hz)),
         steps: levels
             .idle
             .windows(2)
             .filter(|pair| f64::from((pair[1] - pair[0]).abs()) > touch / 3.0)
             .count(),
         noise_year,
-        events_year,
-        false_year: both(&noise_year, &events),
-        missed,
-        missed_gloved: choice.presses.missed(f64::from(choice.threshold) / glove).value,
+        false_year,
+        missed: counted::binomial(&counted::nodes(shares), missed_mean, THOUSAND),
+        too_short,
+        missed_gloved: choice.missed(threshold / GLOVE[usize::from(wish.bare)], &too_short),
         response_s: period_s * f64::from(config.debounce),
         reaches: 1.0 / (noise_year.value / YEAR_S * span_s).max(1e-12),
-        replay: replay(counts, &levels, &config),
-        fixed: fixed(counts, &levels, &seen.idle, config.debounce),
-        asleep: (wish.relearn_s > 0.0).then(|| asleep(&levels, touch, (wish.relearn_s / period_s) as usize)),
+        replay: Replay::of(recording, &presses, &config),
+        fixed: Fixed::of(recording, levels.sense, &presses, &idle, config.debounce),
+        asleep: (wish.relearn_s > 0.0)
+            .then(|| Asleep::of(recording, &levels, &idle, recording.samples(wish.relearn_s, 1))),
         curve: choice.curve,
         config,
         memory,
+        presses,
+        films,
         levels,
     })
 }
 
-/// Whether the ratio is what makers of touch chips ask for.
-pub fn is_clear(ratio: &Ratio) -> bool {
-    ratio.peak_to_peak >= RATIO_LEAST
+/// Presses, and what is too long for one. A noisy touch that falls apart is one.
+fn split(touches: &[Press], recording: &Recording<'_>, wish: &Wish) -> (Vec<Press>, Vec<Press>) {
+    let apart = recording.samples(APART_S, 1);
+    let mut whole: Vec<Press> = Vec::with_capacity(touches.len());
+    for touch in touches {
+        match whole.last_mut() {
+            Some(last) if touch.start - last.end <= apart => {
+                let (a, b) = ((last.end - last.start) as f32, (touch.end - touch.start) as f32);
+                last.depth = (a * last.depth + b * touch.depth) / (a + b);
+                last.end = touch.end;
+            }
+            _ => whole.push(*touch),
+        }
+    }
+    let mut lengths: Vec<f32> = whole.iter().map(|touch| (touch.end - touch.start) as f32).collect();
+    let film = (FILM * f64::from(median(&mut lengths))).max(FILM_S / recording.period_s);
+    let film = film.min(wish.longest_s / recording.period_s);
+    whole.iter().partition(|touch| ((touch.end - touch.start) as f64) <= film)
 }
 
-fn scaled(interval: Interval, by: f64) -> Interval {
-    Interval { value: interval.value * by, low: interval.low * by, high: interval.high * by }
+/// Whether the recording can be tuned to at all.
+fn settled(counts: &[u16], levels: &Levels, presses: &[Press]) -> Result<(), Cannot> {
+    if let Some(count) = saturated(counts) {
+        return Err(Cannot::Saturated { count });
+    }
+    if presses.is_empty() {
+        return Err(Cannot::NoTouch);
+    }
+    if presses.len() < FEWEST {
+        return Err(Cannot::FewPresses { presses: presses.len() });
+    }
+    let mut moves: Vec<f32> = levels.idle.windows(2).map(|pair| (pair[1] - pair[0]).abs()).collect();
+    let (moves, depth) = (f64::from(median(&mut moves)), f64::from(levels.depth));
+    if moves > depth / 2.0 { Err(Cannot::NeverSettles { moves, depth }) } else { Ok(()) }
 }
 
-/// Quantiles of the law with this median and these 5 and 95 %, each side a lognormal of its own.
-fn log_normal(median: f64, low: f64, high: f64) -> Vec<f64> {
-    let steps = 64;
-    let z95 = quantile(0.95);
-    (0..steps)
-        .map(|i| {
-            let z = quantile((f64::from(i) + 0.5) / f64::from(steps));
-            let side = if z < 0.0 { median / low } else { high / median };
-            median * (side.ln() / z95 * z).exp()
-        })
-        .collect()
+/// The end of the counter's range at which a twentieth of the readings stand: 0, or the largest where it is all ones.
+fn saturated(counts: &[u16]) -> Option<u16> {
+    let largest = counts.iter().copied().max()?;
+    let all_ones = largest >= 255 && largest & (largest.wrapping_add(1)) == 0;
+    let ends = [Some(0), all_ones.then_some(largest)];
+    ends.into_iter()
+        .flatten()
+        .find(|end| 20 * counts.iter().filter(|count| *count == end).count() > counts.len())
 }
 
-/// The sum of the noise's part, taken as lognormal between its ends, and the events' quantiles.
-fn both(noise: &Interval, events: &[f64]) -> Interval {
-    let high = noise.high.max(1e-12);
-    let low = noise.low.max(1e-6 * high).min(high / 1.001);
-    let noise = log_normal((low * high).sqrt(), low, high);
-    let weight = 1.0 / (noise.len() * events.len()) as f64;
-    interval(noise.iter().flat_map(|n| events.iter().map(move |e| (n + e, weight))).collect())
+/// Follows the recording with each baseline speed; the one whose idle depths, held for as long as a debounce, reach least far.
+fn baseline(recording: &Recording<'_>, levels: &Levels, idle: &Idle, wish: &Wish) -> (Config, Depths) {
+    let most = debounce_most(recording.period_s);
+    let longest = recording.samples(wish.longest_s, 1) as u32;
+    let mut best: Option<(Config, Depths, f64)> = None;
+    let mut before = 0;
+    for follows_s in FOLLOWS_S {
+        let track = (follows_s / recording.period_s).log2().round().clamp(4.0, 15.0) as u8;
+        if track == before {
+            continue;
+        }
+        before = track;
+        let config = following(levels, track, longest);
+        let mut depths = Depths::of(recording, idle, &config, most);
+        let reach = depths.quantile(most, 0.999);
+        if best.as_ref().is_none_or(|(.., known)| reach <= AS_GOOD * known) {
+            let least = best.as_ref().map_or(reach, |(.., known)| known.min(reach));
+            best = Some((config, depths, least));
+        }
+    }
+    let (config, depths, _) = best.expect("the first is taken");
+    (config, depths)
+}
+
+/// Longest debounce that still tells a press in time, readings.
+fn debounce_most(period_s: f64) -> usize {
+    ((SEEN_WITHIN_S / period_s + 1e-9) as usize).clamp(1, MOST)
+}
+
+/// What one walk over the recording gathers.
+struct Seen {
+    /// Median peak-to-peak of [`WINDOW`] idle readings, at least half a count; none where no stretch is so long.
+    swing: Option<f64>,
+    /// The longest idle stretch's depths, so many as are enough.
+    stretch: Vec<f32>,
+    /// Depths of each press.
+    touched: Vec<Vec<f32>>,
+}
+
+impl Seen {
+    fn of(recording: &Recording<'_>, follows: &Config, idle: &Idle, presses: &[Press]) -> Self {
+        let longest = idle.stretches.iter().max_by_key(|(from, to)| to - from).copied().unwrap_or((0, 0));
+        let longest = (longest.0, longest.1.min(longest.0 + crate::noise::ENOUGH));
+        let mut seen = Self {
+            swing: None,
+            stretch: Vec::with_capacity(longest.1 - longest.0),
+            touched: presses.iter().map(|press| Vec::with_capacity(press.end - press.start)).collect(),
+        };
+        let mut swings = Vec::new();
+        let (mut is_idle, mut press) = (idle.ascending(), 0);
+        let (mut least, mut most, mut run) = (f32::INFINITY, f32::NEG_INFINITY, 0);
+        recording.each_depth(follows, |at, depth| {
+            if is_idle(at) {
+                (least, most, run) = (least.min(depth), most.max(depth), run + 1);
+                if run == WINDOW {
+                    swings.push(most - least);
+                }
+                if at >= longest.0 && at < longest.1 {
+                    seen.stretch.push(depth);
+                }
+            } else {
+                run = WINDOW;
+                while press < presses.len() && at >= presses[press].end {
+                    press += 1;
+                }
+                if press < presses.len() && at >= presses[press].start {
+                    seen.touched[press].push(depth);
+                }
+            }
+            if run == WINDOW {
+                (least, most, run) = (f32::INFINITY, f32::NEG_INFINITY, 0);
+            }
+        });
+        // A counter that stands still swings by less than a count.
+        seen.swing = (!swings.is_empty()).then(|| f64::from(median(&mut swings)).max(0.5));
+        seen
+    }
+
+    /// Sustained depth of each press: the deepest that `debounce` readings in a row stay at; 0 for one too short.
+    fn sustained(&self, debounce: usize) -> Vec<f64> {
+        let of = |run: &Vec<f32>| {
+            let held =
+                run.windows(debounce).map(|window| window.iter().copied().fold(f32::INFINITY, f32::min));
+            f64::from(held.fold(0.0, f32::max))
+        };
+        self.touched.iter().map(of).collect()
+    }
+
+    /// How often a press is told again, a press: `debounce` readings in a row inside it that lie nearer than `lift`.
+    fn again(&self, lift: f64, debounce: usize) -> f64 {
+        let mut again = 0_usize;
+        for press in &self.touched {
+            let mut near = 0;
+            for depth in press {
+                near = if f64::from(*depth) < lift { near + 1 } else { 0 };
+                again += usize::from(near == debounce);
+            }
+        }
+        again as f64 / self.touched.len() as f64
+    }
+
+    /// The depth that this share of touched readings stays below.
+    fn touched_quantile(&self, share: f64) -> f64 {
+        let mut all: Vec<f32> = self.touched.iter().flatten().copied().collect();
+        let at = (all.len() as f64 * share) as usize;
+        if at >= all.len() { f64::NAN } else { f64::from(*all.select_nth_unstable_by(at, f32::total_cmp).1) }
+    }
+}
+
+/// The tail of idle depths held for a debounce, and the level that it begins at.
+struct HeldTail {
+    level: f64,
+    tail: Tail,
+}
+
+/// Tails for debounces from 1.
+fn tails(
+    recording: &Recording<'_>,
+    follows: &Config,
+    idle: &Idle,
+    depths: &mut Depths,
+    apart: usize,
+    deviation: f64,
+) -> Vec<HeldTail> {
+    let most = debounce_most(recording.period_s);
+    // Passed by one reading in fifty, in a long recording by two thousand of them.
+    let over = (2000.0 / idle.samples as f64).clamp(5e-4, 0.02);
+    let levels: Vec<f64> = (1..=most).map(|debounce| depths.quantile(debounce, 1.0 - over)).collect();
+    let mut clusters: Vec<Clusters> =
+        levels.iter().zip(1..).map(|(level, debounce)| Clusters::new(*level, apart + debounce)).collect();
+    let (mut is_idle, mut held) = (idle.ascending(), Held::NEW);
+    recording.each_depth(follows, |at, depth| {
+        if is_idle(at) {
+            held.push(depth);
+            for (clusters, debounce) in clusters.iter_mut().zip(1..) {
+                clusters.push(held.for_last(debounce));
+            }
+        } else {
+            held = Held::NEW;
+            clusters.iter_mut().for_each(Clusters::rest);
+        }
+    });
+    let tail = |(clusters, level): (Clusters, f64)| {
+        let tail = Tail::of(&clusters.done(recording.period_s), deviation.max(0.29));
+        tail.map(|tail| HeldTail { level, tail })
+    };
+    clusters.into_iter().zip(levels).filter_map(tail).collect()
+}
+
+struct Choice {
+    threshold: u16,
+    debounce: usize,
+    presses: Presses,
+    curve: Vec<Point>,
+}
+
+impl Choice {
+    fn missed(&self, threshold: f64, too_short: &[f64; 2]) -> f64 {
+        missed(&self.presses, threshold, too_short)
+    }
+}
+
+/// Share of presses that are too shallow or too short.
+fn missed(presses: &Presses, threshold: f64, too_short: &[f64; 2]) -> f64 {
+    let short = (too_short[0] + too_short[1]) / 2.0;
+    1.0 - (1.0 - presses.shallower(threshold)) * (1.0 - short)
+}
+
+/// The threshold and debounce of least expected cost.
+fn choose(
+    tails: &[HeldTail],
+    seen: &Seen,
+    lengths: &Lengths,
+    events: &Events,
+    (touch, deviation): (f64, f64),
+    period_s: f64,
+    wish: &Wish,
+) -> Option<Choice> {
+    let mut best: Option<(f64, Choice)> = None;
+    // A single wild reading is no touch, and a short recording may well have had none yet: two in a row, where time is.
+    let fewest = tails.len().min(2);
+    for (HeldTail { level, tail }, debounce) in tails.iter().zip(1..).skip(fewest - 1) {
+        let Some(presses) = Presses::of(&seen.sustained(debounce)) else { continue };
+        // Below the level of peaks nothing is known of them.
+        let least = level.max(2.0);
+        if least >= touch {
+            continue;
+        }
+        let ratio = touch / least;
+        let mut chosen: Option<(f64, u16)> = None;
+        let mut curve = Vec::with_capacity(TRIED);
+        for tried in 0..TRIED {
+            let threshold = (least * ratio.powf(tried as f64 / (TRIED - 1) as f64)).ceil();
+            let too_short = lengths.too_short(debounce, period_s, threshold / touch);
+            let noise = tail.mean_1_s(threshold) * YEAR_S;
+            let point = Point {
+                threshold: threshold.min(65_535.0) as u16,
+                false_year: (noise, noise + events.mean_a_year(threshold / touch)),
+                missed: missed(&presses, threshold, &too_short),
+            };
+            let gloved = missed(&presses, threshold / GLOVE[usize::from(wish.bare)], &too_short);
+            let cost = wish.false_cost * point.false_year.1
+                + wish.false_cost
+                    * wish.calls_year
+                    * seen.again(threshold - hysteresis(threshold, deviation), debounce)
+                + wish.missed_cost * wish.calls_year * ((1.0 - GLOVED) * point.missed + GLOVED * gloved);
+            if chosen.is_none_or(|(known, _)| cost < known) {
+                chosen = Some((cost, point.threshold));
+            }
+            curve.push(point);
+        }
+        let (cost, threshold) = chosen?;
+        // More readings cost time: only where they spare a tenth.
+        if best.as_ref().is_none_or(|(known, _)| cost < 0.9 * known) {
+            best = Some((cost, Choice { threshold, debounce, presses, curve }));
+        }
+    }
+    best.map(|(_, choice)| choice)
+}
+
+fn configured(
+    follows: &Config,
+    choice: &Choice,
+    deviation: f64,
+    recording: &Recording<'_>,
+    wish: &Wish,
+) -> Config {
+    Config {
+        median: 1,
+        debounce: choice.debounce as u8,
+        track_noise: follows.track,
+        threshold: choice.threshold,
+        hysteresis: hysteresis(f64::from(choice.threshold), deviation).round() as u16,
+        level: 0,
+        hold: 0,
+        longest: recording.samples(wish.longest_s, 1) as u32,
+        // A plate whose noise is finer than its counts may well stand still.
+        dead: if deviation > 0.5 { recording.samples(60.0, 2).min(65_535) as u16 } else { 0 },
+        // Mean distance is 0.8 of the deviation; three times that is another plate.
+        noisy: (3.0 * 0.8 * deviation * 16.0).round().clamp(16.0, 65_535.0) as u16,
+        ..*follows
+    }
+}
+
+/// A quarter of the threshold, or three deviations of the noise where that is more, and half of it at most.
+fn hysteresis(threshold: f64, deviation: f64) -> f64 {
+    (threshold / 4.0).max(3.0 * deviation).min(threshold / 2.0)
+}
+
+fn counted_rate(rate: Interval) -> Interval {
+    Interval { value: rate.value * YEAR_S, low: rate.low * YEAR_S, high: rate.high * YEAR_S }
+}
+
+fn touched_deviation(counts: &[u16], presses: &[Press]) -> f64 {
+    let (mut n, mut square) = (0.0_f64, 0.0_f64);
+    for press in presses.iter().filter(|press| press.end - press.start >= 4) {
+        // About the press's own mean, without its edges.
+        let inner = &counts[press.start + 1..press.end - 1];
+        let mean = inner.iter().map(|count| f64::from(*count)).sum::<f64>() / inner.len() as f64;
+        square += inner.iter().map(|count| (f64::from(*count) - mean).powi(2)).sum::<f64>();
+        n += inner.len() as f64 - 1.0;
+    }
+    if n > 0.0 { (square / n).sqrt() } else { f64::NAN }
 }
 
 fn median(values: &mut [f32]) -> f32 {
@@ -305,312 +596,4 @@ fn median(values: &mut [f32]) -> f32 {
     }
     let middle = values.len() / 2;
     *values.select_nth_unstable_by(middle, f32::total_cmp).1
-}
-
-/// The end of the counter's range at which a twentieth of the readings stand: 0, or the largest where it is all ones.
-fn saturated(counts: &[u16]) -> Option<u16> {
-    let largest = counts.iter().copied().max()?;
-    let ends = [
-        Some(0),
-        (largest.count_ones() == 16 - largest.leading_zeros() && largest >= 255).then_some(largest),
-    ];
-    ends.into_iter()
-        .flatten()
-        .find(|end| 20 * counts.iter().filter(|count| *count == end).count() > counts.len())
-}
-
-/// Depths as the detector sees them.
-struct Seen {
-    depths: Vec<f32>,
-    /// Idle stretches: first sample, and the one after the last.
-    idle: Vec<(usize, usize)>,
-    track: u8,
-}
-
-/// Follows the recording with the baseline speed whose idle depths reach least far.
-fn seen(counts: &[u16], levels: &Levels, period_s: f64) -> Seen {
-    let touched_from = (levels.touched_from.min(levels.depth / 2.0)).round().clamp(1.0, 65_535.0) as u16;
-    let margin = ((1.0 / period_s) as usize).clamp(4, 200);
-    let mut idle = Vec::new();
-    let mut from = WINDOW.min(counts.len() / 4);
-    for press in &levels.presses {
-        let to = press.start.saturating_sub(margin);
-        if to > from {
-            idle.push((from, to));
-        }
-        from = from.max(press.end + margin);
-    }
-    if from < counts.len() {
-        idle.push((from, counts.len()));
-    }
-    let slowest = (SLOWEST_HAND_S / period_s).log2().ceil().clamp(4.0, 12.0) as u8;
-    let follow = |track: u8| {
-        let config = Config {
-            rises: levels.sense == Sense::Rises,
-            debounce: 1,
-            track,
-            track_away: track,
-            threshold: touched_from,
-            hysteresis: 0,
-            longest: 0,
-            dead: 0,
-            calibrate: 5,
-            ..Config::USUAL
-        };
-        let mut plate = Plate::new();
-        let sign = if config.rises { -1.0 } else { 1.0 };
-        let depths: Vec<f32> = counts
-            .iter()
-            .map(|&count| {
-                let before = plate.baseline_fine() as f32 / 65_536.0;
-                plate.sample(&config, count);
-                sign * (before - f32::from(count))
-            })
-            .collect();
-        Seen { depths, idle: idle.clone(), track }
-    };
-    let candidates = (0..4).map(|step| (slowest + 2 * step).min(14));
-    let all = candidates.map(|track| {
-        let seen = follow(track);
-        let reach = seen.reach(0.999);
-        (seen, reach)
-    });
-    // A slower one is taken where it is as good: it learns less of what is none of its business.
-    let best = all.reduce(|best, next| if next.1 <= 1.02 * best.1 { next } else { best });
-    best.expect("four candidates").0
-}
-
-impl Seen {
-    fn idle_runs(&self) -> impl Iterator<Item = &[f32]> {
-        self.idle.iter().map(|&(from, to)| &self.depths[from..to])
-    }
-
-    /// The idle depth that this share of readings stays below.
-    fn reach(&self, share: f64) -> f32 {
-        let mut depths: Vec<f32> = self.idle_runs().flatten().copied().collect();
-        if depths.is_empty() {
-            return f32::INFINITY;
-        }
-        let at = ((depths.len() as f64 * share) as usize).min(depths.len() - 1);
-        *depths.select_nth_unstable_by(at, f32::total_cmp).1
-    }
-
-    fn deviation(&self) -> f64 {
-        let (mut n, mut sum, mut square) = (0.0_f64, 0.0_f64, 0.0_f64);
-        for depth in self.idle_runs().flatten() {
-            let depth = f64::from(*depth);
-            (n, sum, square) = (n + 1.0, sum + depth, square + depth * depth);
-        }
-        ((square - sum * sum / n) / (n - 1.0)).max(0.0).sqrt()
-    }
-
-    fn ratio(&self, touch: f64) -> Ratio {
-        let mut swings: Vec<f32> = self
-            .idle_runs()
-            .flat_map(|run| run.chunks_exact(WINDOW))
-            .map(|window| {
-                let least = window.iter().copied().fold(f32::INFINITY, f32::min);
-                window.iter().copied().fold(f32::NEG_INFINITY, f32::max) - least
-            })
-            .collect();
-        // A counter that stands still swings by less than a count.
-        let swing = f64::from(median(&mut swings)).max(0.5);
-        let swing = if swing.is_nan() { 6.0 * self.deviation() } else { swing };
-        Ratio { peak_to_peak: touch / swing, deviations: touch / self.deviation().max(0.29) }
-    }
-
-    /// Idle depths, each the least of `debounce` in a row.
-    fn held(&self, debounce: usize) -> impl Iterator<Item = f32> {
-        self.idle_runs().flat_map(move |run| {
-            run.windows(debounce).map(|window| window.iter().copied().fold(f32::INFINITY, f32::min))
-        })
-    }
-
-    /// Sustained depth of a press: the deepest that `debounce` readings in a row stay at.
-    fn sustained(&self, press: &Press, debounce: usize) -> f64 {
-        let run = &self.depths[press.start..press.end];
-        let held = run.windows(debounce).map(|window| window.iter().copied().fold(f32::INFINITY, f32::min));
-        f64::from(held.fold(0.0, f32::max))
-    }
-
-    fn config(&self, levels: &Levels, choice: &Choice, period_s: f64, wish: &Wish) -> Config {
-        let threshold = choice.threshold;
-        let noise = self.deviation();
-        // A quarter of the threshold, or three deviations of the noise where that is more, and half of it at most.
-        let hysteresis = (f64::from(threshold) / 4.0).max(3.0 * noise).min(f64::from(threshold) / 2.0);
-        let samples = |seconds: f64| (seconds / period_s).round().clamp(0.0, 4e9) as u32;
-        Config {
-            rises: levels.sense == Sense::Rises,
-            median: 1,
-            debounce: choice.debounce as u8,
-            calibrate: 5,
-            track: self.track,
-            track_away: self.track,
-            track_noise: self.track,
-            threshold,
-            hysteresis: hysteresis.round() as u16,
-            level: 0,
-            hold: 0,
-            longest: samples(wish.longest_s),
-            // A plate whose noise is finer than its counts may well stand still.
-            dead: if noise > 0.5 { samples(60.0).min(65_535) as u16 } else { 0 },
-            // Mean distance is 0.8 of the deviation; three times that is another plate.
-            noisy: (3.0 * 0.8 * noise * 16.0).round().clamp(16.0, 65_535.0) as u16,
-        }
-    }
-}
-
-struct Choice {
-    threshold: u16,
-    debounce: usize,
-    tail: Option<Tail>,
-    presses: Presses,
-    curve: Vec<Point>,
-}
-
-/// The threshold and debounce of least expected cost.
-fn choose(
-    seen: &Seen,
-    levels: &Levels,
-    memory: &Memory,
-    period_s: f64,
-    wish: &Wish,
-) -> Result<Choice, Cannot> {
-    let most = ((SEEN_WITHIN_S / period_s) as usize).clamp(1, 6);
-    let mut best: Option<(f64, Choice)> = None;
-    for debounce in 1..=most {
-        let depths: Vec<f64> = levels.presses.iter().map(|press| seen.sustained(press, debounce)).collect();
-        let Some(presses) = Presses::of(&depths) else { continue };
-        let level = peak_level(seen, debounce);
-        let peaks = Peaks::of(seen.held(debounce), level, 2 * memory.forgotten_after + debounce, period_s);
-        let tail = Tail::of(&peaks);
-        // Below the level of peaks, and below three deviations, nothing is worth a threshold.
-        let least = level.max(3.0 * seen.deviation()).max(2.0);
-        let ratio = (f64::from(levels.depth) / least).max(1.01);
-        let curve: Vec<Point> = (0..TRIED)
-            .map(|i| {
-                let threshold = (least * ratio.powf(i as f64 / (TRIED - 1) as f64)).round();
-                let noise_1_s = tail.as_ref().map_or(0.0, |tail| tail.mean_1_s(threshold));
-                Point {
-                    threshold: threshold.min(65_535.0) as u16,
-                    false_year: noise_1_s * YEAR_S,
-                    missed: presses.missed(threshold).value,
-                }
-            })
-            .collect();
-        let cost = |point: &Point| {
-            wish.false_cost * point.false_year + wish.missed_cost * point.missed * wish.calls_year
-        };
-        let Some(point) = curve.iter().min_by(|a, b| cost(a).total_cmp(&cost(b))) else { continue };
-        let (cost, threshold) = (cost(point), point.threshold);
-        // More readings cost time: only where they spare a tenth.
-        if best.as_ref().is_none_or(|(known, _)| cost < 0.9 * known) {
-            best = Some((cost, Choice { threshold, debounce, tail, presses, curve }));
-        }
-    }
-    best.map(|(_, choice)| choice).ok_or(Cannot::FewPresses { presses: levels.presses.len() })
-}
-
-/// The level beyond which peaks are taken: passed by one reading in fifty, in a long recording by two thousand.
-fn peak_level(seen: &Seen, debounce: usize) -> f64 {
-    let mut held: Vec<f32> = seen.held(debounce).collect();
-    if held.is_empty() {
-        return 0.0;
-    }
-    let over = (held.len() / 50).clamp(1, 2000);
-    let at = (held.len() - over).min(held.len() - 1);
-    f64::from(*held.select_nth_unstable_by(at, f32::total_cmp).1)
-}
-
-fn touched_deviation(counts: &[u16], levels: &Levels) -> f64 {
-    let (mut n, mut square) = (0.0_f64, 0.0_f64);
-    for press in &levels.presses {
-        let run = &counts[press.start..press.end];
-        if run.len() < 3 {
-            continue;
-        }
-        // About the press's own mean, without its edges.
-        let inner = &run[1..run.len() - 1];
-        let mean = inner.iter().map(|count| f64::from(*count)).sum::<f64>() / inner.len() as f64;
-        square += inner.iter().map(|count| (f64::from(*count) - mean).powi(2)).sum::<f64>();
-        n += inner.len() as f64 - 1.0;
-    }
-    if n > 0.0 { (square / n).sqrt() } else { f64::NAN }
-}
-
-/// Presses found and told falsely by the detector on the recording.
-fn replay(counts: &[u16], levels: &Levels, config: &Config) -> (usize, usize) {
-    let mut plate = Plate::new();
-    let (mut found, mut none) = (0, 0);
-    let mut presses = levels.presses.iter().peekable();
-    let late = usize::from(config.debounce) + 2;
-    for (at, &count) in counts.iter().enumerate() {
-        if !plate.sample(config, count).has(Events::PRESS) {
-            continue;
-        }
-        while presses.peek().is_some_and(|press| press.end + late < at) {
-            presses.next();
-        }
-        match presses.peek() {
-            Some(press) if press.start <= at + 1 => {
-                found += 1;
-                presses.next();
-            }
-            _ => none += 1,
-        }
-    }
-    (found, none)
-}
-
-/// The fixed level half way between what idle readings allow and what presses need, and what the detector makes of it.
-///
-/// At a level a press needs `debounce` readings in a row at it or beyond: the least of the windows' greatest counts (for a
-/// count that falls) is the level that such a stretch just reaches.
-fn fixed(counts: &[u16], levels: &Levels, idle: &[(usize, usize)], debounce: u8) -> Fixed {
-    let rises = levels.sense == Sense::Rises;
-    let below = |count: u16| if rises { 65_535 - count } else { count };
-    let reached = |run: &[u16]| {
-        let greatest = |window: &[u16]| window.iter().map(|count| below(*count)).max();
-        run.windows(usize::from(debounce)).filter_map(greatest).min()
-    };
-    let allowed = idle.iter().filter_map(|&(from, to)| reached(&counts[from..to])).min().unwrap_or(u16::MAX);
-    let needed =
-        levels.presses.iter().filter_map(|press| reached(&counts[press.start..press.end])).max().unwrap_or(0);
-    let middle = u16::midpoint(needed, allowed.saturating_sub(1));
-    let hysteresis = allowed.abs_diff(needed) / 4;
-    let config = Config {
-        rises,
-        debounce,
-        level: below(middle).max(1),
-        threshold: hysteresis + 1,
-        hysteresis,
-        longest: 0,
-        dead: 0,
-        ..Config::USUAL
-    };
-    let (found, false_presses) = replay(counts, levels, &config);
-    let ends = (below(needed), below(allowed.saturating_sub(1)));
-    Fixed {
-        levels: (ends.0.min(ends.1), ends.0.max(ends.1)),
-        apart: needed < allowed,
-        false_presses,
-        missed: levels.presses.len() - found.min(levels.presses.len()),
-    }
-}
-
-/// How far the idle level wanders towards touch within `relearn` readings, and the threshold half way to a touch.
-fn asleep(levels: &Levels, touch: f64, relearn: usize) -> Asleep {
-    let blocks = (relearn / crate::levels::BLOCK).max(1);
-    let sign = if levels.sense == Sense::Falls { 1.0 } else { -1.0 };
-    let mut wanders = 0.0_f64;
-    for (at, level) in levels.idle.iter().enumerate() {
-        for later in &levels.idle[at..(at + blocks + 1).min(levels.idle.len())] {
-            wanders = wanders.max(f64::from((level - later) * sign));
-        }
-    }
-    Asleep {
-        threshold: (touch / 2.0).round().clamp(1.0, 65_535.0) as u16,
-        wanders,
-        holds: touch > 3.0 * wanders,
-    }
 }

@@ -2,14 +2,21 @@
 //!
 //! Peaks over a threshold: what exceeds a high level, one peak a cluster, follows a generalised Pareto law (Pickands, *Ann.
 //! Statist.* 3 (1975) 119; Davison and Smith, *J. R. Statist. Soc. B* 52 (1990) 393; from memory). Its two numbers are not
-//! estimated but weighed: every pair on a grid by its likelihood, the shape from -0.5 to 0.5 alike, the scale alike in its
-//! logarithm, the rate of clusters by its gamma law. So a tail that seems to end short of the threshold (a negative shape)
+//! estimated but weighed: every pair on a grid by its likelihood, the shape beforehand by a normal law about 0 (electrical noise
+//! is a sum of many parts) from -0.5 to 0.5, the scale alike in its logarithm, the rate of clusters by its gamma law. So a tail that seems to end short of the threshold (a negative shape)
 //! still has an upper bound, and the interval is never empty.
+
+use statrs::distribution::{ContinuousCDF, Gamma};
 
 /// Shapes that are weighed: lighter tails end abruptly, heavier ones have no variance. Ours.
 const SHAPES: (f64, f64) = (-0.5, 0.5);
+/// Standard deviation of shapes before a recording is seen. Ours; hydrologists weigh theirs by 0.12 (Martins and Stedinger,
+/// *Water Resour. Res.* 36 (2000) 737, from memory).
+const SHAPES_APART: f64 = 0.15;
 const SHAPE_STEPS: usize = 41;
 const SCALE_STEPS: usize = 61;
+/// Peaks that a shape is told from, at least. Ours.
+pub const FEWEST: usize = 10;
 /// Quantiles of the rate of clusters that stand for its law.
 const RATE_STEPS: usize = 15;
 
@@ -47,38 +54,75 @@ pub struct Tail {
 impl Peaks {
     /// The peaks of clusters of `depths` beyond `level`; a cluster ends after `apart` samples below it.
     pub fn of(depths: impl Iterator<Item = f32>, level: f64, apart: usize, period_s: f64) -> Self {
-        let (mut beyond, mut samples) = (Vec::new(), 0_usize);
-        let (mut peak, mut below) = (0.0_f64, usize::MAX);
-        for depth in depths {
-            samples += 1;
-            let over = f64::from(depth) - level;
-            if over > 0.0 {
-                peak = peak.max(over);
-                below = 0;
-            } else if peak > 0.0 {
-                below += 1;
-                if below >= apart.max(1) {
-                    beyond.push(peak);
-                    peak = 0.0;
-                }
+        let mut clusters = Clusters::new(level, apart);
+        depths.for_each(|depth| clusters.push(depth));
+        clusters.done(period_s)
+    }
+}
+
+/// Finds the peaks of clusters, depth by depth.
+#[derive(Clone, Debug)]
+pub struct Clusters {
+    level: f64,
+    apart: usize,
+    beyond: Vec<f64>,
+    samples: usize,
+    peak: f64,
+    below: usize,
+}
+
+impl Clusters {
+    /// Beyond `level`; a cluster ends after `apart` samples below it.
+    pub fn new(level: f64, apart: usize) -> Self {
+        Self { level, apart: apart.max(1), beyond: Vec::new(), samples: 0, peak: 0.0, below: 0 }
+    }
+
+    /// Takes the next depth.
+    pub fn push(&mut self, depth: f32) {
+        self.samples += 1;
+        let over = f64::from(depth) - self.level;
+        if over > 0.0 {
+            self.peak = self.peak.max(over);
+            self.below = 0;
+        } else if self.peak > 0.0 {
+            self.below += 1;
+            if self.below >= self.apart {
+                self.rest();
             }
         }
-        if peak > 0.0 {
-            beyond.push(peak);
+    }
+
+    /// Tells that what comes is not in a row with what was.
+    pub fn rest(&mut self) {
+        if self.peak > 0.0 {
+            self.beyond.push(self.peak);
         }
-        Self { level, beyond, span_s: samples as f64 * period_s }
+        self.peak = 0.0;
+    }
+
+    /// The peaks.
+    pub fn done(mut self, period_s: f64) -> Peaks {
+        self.rest();
+        Peaks { level: self.level, beyond: self.beyond, span_s: self.samples as f64 * period_s }
     }
 }
 
 impl Tail {
-    /// Weighs the tail that the peaks tell; `None` for fewer than ten peaks or no time.
-    pub fn of(peaks: &Peaks) -> Option<Self> {
-        let count = peaks.beyond.len();
-        if count < 10 || peaks.span_s.is_nan() || peaks.span_s <= 0.0 {
+    /// Weighs the tail that the peaks tell; `None` for no time.
+    ///
+    /// Where there are fewer than [`FEWEST`] peaks, those that lack are taken from an exponential law with the scale of the
+    /// noise, `noise` (counts, above 0): the shape of the tail is then what was weighed beforehand, the rate stays as seen.
+    pub fn of(peaks: &Peaks, noise: f64) -> Option<Self> {
+        let seen = peaks.beyond.len();
+        if peaks.span_s.is_nan() || peaks.span_s <= 0.0 {
             return None;
         }
-        let mean = peaks.beyond.iter().sum::<f64>() / count as f64;
-        let deepest = peaks.beyond.iter().copied().fold(0.0, f64::max);
+        let lack = FEWEST.saturating_sub(seen);
+        let taken = (0..lack).map(|i| -noise * (1.0 - (i as f64 + 0.5) / lack as f64).ln());
+        let beyond: Vec<f64> = peaks.beyond.iter().copied().chain(taken).collect();
+        let count = beyond.len();
+        let mean = beyond.iter().sum::<f64>() / count as f64;
+        let deepest = beyond.iter().copied().fold(0.0, f64::max);
         // Six standard errors of the scale of an exponential law to either side, and no less than a factor of two.
         let reach = (6.0 / (count as f64).sqrt()).max(2.0_f64.ln()) + 0.5;
         let mut pairs = Vec::with_capacity(SHAPE_STEPS * SCALE_STEPS);
@@ -87,7 +131,8 @@ impl Tail {
             for j in 0..SCALE_STEPS {
                 let scale = mean * (reach * (2.0 * j as f64 / (SCALE_STEPS - 1) as f64 - 1.0)).exp();
                 if 1.0 + shape * deepest / scale > 0.0 {
-                    pairs.push((scale, shape, log_likelihood(&peaks.beyond, scale, shape)));
+                    let beforehand = -0.5 * (shape / SHAPES_APART).powi(2);
+                    pairs.push((scale, shape, beforehand + log_likelihood(&beyond, scale, shape)));
                 }
             }
         }
@@ -96,14 +141,22 @@ impl Tail {
         for pair in &mut pairs {
             pair.2 = (pair.2 - best).exp() / sum;
         }
+        pairs.retain(|pair| pair.2 > 1e-9);
         let rates_1_s = (0..RATE_STEPS)
-            .map(|i| gamma_quantile(count as f64 + 0.5, (i as f64 + 0.5) / RATE_STEPS as f64) / peaks.span_s)
+            .map(|i| gamma_quantile(seen as f64 + 0.5, (i as f64 + 0.5) / RATE_STEPS as f64) / peaks.span_s)
             .collect();
         Some(Self { level: peaks.level, pairs, rates_1_s })
     }
 
     /// How often a cluster goes deeper than `depth`, per second; `depth` at least the level.
     pub fn rate_1_s(&self, depth: f64) -> Interval {
+        let told = interval(self.rates(depth));
+        // Where nearly all of the weight lies on tails that end short of this depth, the mean of the rest is the bound.
+        Interval { high: told.high.max(told.value), ..told }
+    }
+
+    /// The rates that are weighed, with their weights.
+    pub fn rates(&self, depth: f64) -> Vec<(f64, f64)> {
         let mut rates: Vec<(f64, f64)> = Vec::with_capacity(self.pairs.len() * RATE_STEPS);
         for &(scale, shape, weight) in &self.pairs {
             let share = beyond(depth - self.level, scale, shape);
@@ -111,9 +164,7 @@ impl Tail {
                 rates.push((rate * share, weight / RATE_STEPS as f64));
             }
         }
-        let told = interval(rates);
-        // Where nearly all of the weight lies on tails that end short of this depth, the mean of the rest is the bound.
-        Interval { high: told.high.max(told.value), ..told }
+        rates
     }
 
     /// Its mean alone, per second.
@@ -169,11 +220,9 @@ fn log_likelihood(beyond: &[f64], scale: f64, shape: f64) -> f64 {
     -(beyond.len() as f64) * scale.ln() - sum
 }
 
-/// Quantile of a gamma law of shape `a` and scale 1, by Wilson and Hilferty's cube root (*Proc. Nat. Acad. Sci.* 17
-/// (1931) 684, from memory): within 1 % from a = 10 on.
+/// Quantile of a gamma law of shape `a` and scale 1.
 fn gamma_quantile(a: f64, p: f64) -> f64 {
-    let z = quantity::normal::quantile(p);
-    a * (1.0 - 1.0 / (9.0 * a) + z / (3.0 * a.sqrt())).powi(3)
+    Gamma::new(a, 1.0).map_or(f64::NAN, |law| law.inverse_cdf(p))
 }
 
 #[cfg(test)]
@@ -195,7 +244,11 @@ mod tests {
     }
 
     #[test]
-    fn few_peaks_tell_no_tail() {
-        assert_eq!(Tail::of(&Peaks { level: 1.0, beyond: vec![1.0; 9], span_s: 10.0 }), None);
+    fn few_peaks_leave_the_shape_open_and_the_rate_as_seen() {
+        let none = Tail::of(&Peaks { level: 1.0, beyond: Vec::new(), span_s: 1000.0 }, 2.0).unwrap();
+        // No cluster in 1,000 s: the mean of a gamma law of shape a half.
+        assert!((none.mean_1_s(1.0) * 1000.0 - 0.5).abs() < 0.03, "{}", none.mean_1_s(1.0));
+        assert!(none.mean_1_s(5.0) < 0.5 * none.mean_1_s(1.0));
+        assert_eq!(Tail::of(&Peaks { level: 1.0, beyond: vec![1.0; 9], span_s: 0.0 }, 2.0), None);
     }
 }

@@ -143,6 +143,28 @@ fn a_film_of_water_is_one_press_and_a_fault_and_the_plate_works_on() {
 }
 
 /// A reading that never moves is no plate: a broken lead gives it within the time that was set, once.
+/// Readings missing from the first baseline are not taken for readings of nothing.
+#[test]
+fn a_gap_in_the_first_baseline_does_not_move_it() {
+    let config = Config { calibrate: 5, ..Config::USUAL };
+    let mut plate = Plate::new();
+    for at in 0..200 {
+        if at == 20 {
+            plate.gap(3);
+        }
+        assert_eq!(plate.sample(&config, 950), Events::NONE, "at {at}");
+    }
+    assert_eq!(plate.baseline(), 950);
+}
+
+/// One wild reading on the far side of the baseline is no new baseline: an untouched plate would look touched.
+#[test]
+fn a_wild_reading_away_from_touch_moves_nothing() {
+    let config = Config { debounce: 2, calibrate: 2, ..Config::USUAL };
+    let counts = (0..400).map(|at| if at % 50 > 47 { 65_535 } else { 950 });
+    assert!(events(&config, counts).iter().all(|event| *event == Events::NONE));
+}
+
 #[test]
 fn a_dead_plate_is_told_once() {
     let config = Config { dead: 30, ..Config::USUAL };

@@ -16,9 +16,11 @@ fn the_law_is_found_again() {
     let mut dice = Dice(9);
     for (scale, shape) in [(5.0, 0.0), (5.0, 0.3), (2.0, -0.2)] {
         let count = 2000;
-        let tail =
-            Tail::of(&Peaks { level: 20.0, beyond: drawn(&mut dice, count, scale, shape), span_s: 3600.0 })
-                .unwrap();
+        let tail = Tail::of(
+            &Peaks { level: 20.0, beyond: drawn(&mut dice, count, scale, shape), span_s: 3600.0 },
+            5.0,
+        )
+        .unwrap();
         let (found_scale, found_shape) = tail.likeliest();
         let n = count as f64;
         assert!(
@@ -44,7 +46,7 @@ fn stated_intervals_hold_as_often_as_they_say() {
         let count = 40 + (160.0 * dice.share()) as usize;
         let span_s = 3600.0;
         let beyond = drawn(&mut dice, count, scale, shape);
-        let tail = Tail::of(&Peaks { level: 10.0, beyond, span_s }).unwrap();
+        let tail = Tail::of(&Peaks { level: 10.0, beyond, span_s }, scale).unwrap();
         // Where one peak in ten times as many goes.
         let share = 0.1 / count as f64;
         let depth = 10.0
