@@ -14,3 +14,4 @@ pub mod plate;
 pub mod recording;
 pub mod replay;
 pub mod tail;
+pub mod verdict;

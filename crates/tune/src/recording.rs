@@ -68,7 +68,7 @@ pub(crate) struct Idle {
 
 impl Idle {
     /// All that no press and no film is near, without gaps inside.
-    pub fn of(recording: &Recording<'_>, touches: &[Press]) -> Self {
+    pub(crate) fn of(recording: &Recording<'_>, touches: &[Press]) -> Self {
         let hand = recording.samples(HAND_S, 4).min(200);
         let len = recording.counts.len();
         let mut stretches = Vec::with_capacity(touches.len() + 1);
@@ -85,7 +85,7 @@ impl Idle {
     }
 
     /// A test of samples in ascending order: whether each is idle.
-    pub fn ascending(&self) -> impl FnMut(usize) -> bool + '_ {
+    pub(crate) fn ascending(&self) -> impl FnMut(usize) -> bool + '_ {
         let mut rest = self.stretches.iter();
         let mut now = rest.next().copied().unwrap_or((usize::MAX, usize::MAX));
         move |at| {
@@ -103,10 +103,10 @@ pub(crate) struct Held([f32; MOST]);
 
 impl Held {
     /// Of nothing yet.
-    pub const NEW: Self = Self([f32::NEG_INFINITY; MOST]);
+    pub(crate) const NEW: Self = Self([f32::NEG_INFINITY; MOST]);
 
     /// Takes the next depth.
-    pub fn push(&mut self, depth: f32) {
+    pub(crate) fn push(&mut self, depth: f32) {
         for longer in (1..MOST).rev() {
             self.0[longer] = self.0[longer - 1].min(depth);
         }
@@ -114,7 +114,7 @@ impl Held {
     }
 
     /// How deep it stayed for the last `samples`, 1 to [`MOST`]; minus infinity where there were not so many.
-    pub fn for_last(&self, samples: usize) -> f32 {
+    pub(crate) fn for_last(&self, samples: usize) -> f32 {
         self.0[samples - 1]
     }
 }
@@ -126,7 +126,7 @@ pub(crate) struct Depths {
 
 impl Depths {
     /// Of the recording as `config` follows it, for debounces of 1 to `most`.
-    pub fn of(recording: &Recording<'_>, idle: &Idle, config: &Config, most: usize) -> Self {
+    pub(crate) fn of(recording: &Recording<'_>, idle: &Idle, config: &Config, most: usize) -> Self {
         // An odd stride, so that no period of the mains is met at one phase.
         let stride = (idle.samples / ENOUGH).max(1) | 1;
         let mut held: Vec<Vec<f32>> = vec![Vec::with_capacity(idle.samples / stride + 1); most];
@@ -149,7 +149,7 @@ impl Depths {
     }
 
     /// The depth that this share of idle readings stays below for `samples` in a row; NaN without idle readings.
-    pub fn quantile(&mut self, samples: usize, share: f64) -> f64 {
+    pub(crate) fn quantile(&mut self, samples: usize, share: f64) -> f64 {
         let held = &mut self.held[samples - 1];
         if held.is_empty() {
             return f64::NAN;
@@ -159,7 +159,7 @@ impl Depths {
     }
 
     /// Standard deviation of single idle readings about their mean, counts; without the odd wild one, which the tail judges.
-    pub fn deviation(&mut self) -> f64 {
+    pub(crate) fn deviation(&mut self) -> f64 {
         let [middle, below, above] = [0.5, 0.16, 0.84].map(|share| self.quantile(1, share));
         let far = f64::from(FAR) * ((above - below) / 2.0).max(0.29);
         let near = |depth: &f32| (f64::from(*depth) - middle).abs() <= far;
