@@ -87,9 +87,7 @@ pub(super) static RULES: &[Rule] = &[
     Rule {
         applies: |plan| told(plan) && recorded(plan),
         source: "the chip's law: count k/C or k C (a sheet fact)",
-        ..shown("touch_on_paper", "the same on paper, before it was recorded", "1", |s, e| {
-            e.plate(s).paper_swing
-        })
+        ..shown("touch_on_paper", "the same on paper", "1", |s, e| e.plate(s).paper_swing)
     },
     Rule {
         code: "plate.small-touch",
@@ -239,7 +237,7 @@ pub(super) static RULES: &[Rule] = &[
             recorded(plan) && s.plate.wake_threshold.is_some() && s.rest.mode == Rest::Sleep
         },
         about: &["plate.wake_threshold", "plate.idle_count", "plate.touched_count"],
-        ..recording("wake_of_touch", "where a sleeping station wakes, of a touch", "1", |s, _| {
+        ..recording("wake_of_touch", "a sleeper wakes at, of a touch", "1", |s, _| {
             share(s, s.plate.wake_threshold)
         })
     },
@@ -258,17 +256,13 @@ pub(super) static RULES: &[Rule] = &[
             )
         },
         to_do: |_| TUNE.into(),
-        ..recording("follows", "how slowly the baseline follows a touch", "s", |s, _| {
-            follows_s(s, s.plate.track)
-        })
+        ..recording("follows", "baseline follows a touch within", "s", |s, _| follows_s(s, s.plate.track))
     },
     Rule {
         applies: |plan| plan.station.plate.track_away.is_some(),
         about: &["plate.track_away", "plate.period"],
         source: "period x 2^track_away",
-        ..recording("follows_away", "how slowly it follows the other way", "s", |s, _| {
-            follows_s(s, s.plate.track_away)
-        })
+        ..recording("follows_away", "and the other way within", "s", |s, _| follows_s(s, s.plate.track_away))
     },
     Rule {
         code: "plate.false-press",
