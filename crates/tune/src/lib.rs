@@ -10,6 +10,9 @@
 pub mod levels;
 pub mod lines;
 pub mod missed;
+pub mod moments;
 pub mod noise;
+pub mod pareto;
 pub mod plate;
+pub mod share;
 pub mod tail;
