@@ -22,7 +22,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("budgets", &["quantity", "models", "station"]),
     // Not budgets, and never the crate that tunes: its truth must not come from what is proved by it.
     ("twin", &["quantity", "models", "station"]),
-    ("export", &["quantity", "pintable", "station", "budgets"]),
+    ("export", &["quantity", "detector", "pintable", "station", "budgets"]),
     ("draw", &["quantity", "models", "station", "budgets", "export"]),
     ("cli", &["quantity", "models", "pintable", "station", "budgets", "export", "draw", "twin"]),
 ];

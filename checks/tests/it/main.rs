@@ -19,5 +19,6 @@ mod radio;
 mod site_sun;
 mod stream_sizes;
 mod supply;
+mod tails;
 mod timing;
 mod touch;

@@ -54,7 +54,7 @@ pub(crate) use heat::{CALL_HORIZON_S, cells_inside, of as node_c, touch_limit};
 pub(crate) use life::{RETRY_S, data, full_v};
 pub(crate) use light::{NO_LIGHT_LX, wanted_share};
 pub(crate) use picture::{age_s, class, class_px_per_m, imager, lens, standing, view_input};
-pub(crate) use plate::WINDOW;
+pub(crate) use plate::{WINDOW, recorded_swing};
 pub(crate) use radio::{AirKey, link, needs};
 pub(crate) use timing::{ChainKey, down_h, house};
 

@@ -1,5 +1,7 @@
 //! `doorwright export`: from the plan to the board, in several forms; each is made by the crate of that name.
 
+mod sources;
+
 use crate::load::{self, NOT_SHOWN, Stop};
 use anstream::{eprint, eprintln, print, println};
 use draw::paint::{Paint, Tone};
@@ -18,6 +20,7 @@ use std::process::ExitCode;
 #[command(after_help = "Examples:\n  doorwright export into gate.toml ../firmware/config.h\n  \
     doorwright export header gate.toml --out ../firmware/station_plan.h\n  \
     doorwright export settings gate.toml\n  \
+    doorwright export detector gate.toml --c ../firmware\n  \
     doorwright export card gate.toml --out gate-card.svg")]
 pub struct ExportArgs {
     #[command(subcommand)]
@@ -34,6 +37,10 @@ enum Form {
     Settings(SettingsArgs),
     /// Draws the card that is laid inside the case.
     Card(CardArgs),
+    /// Writes the plate's detector as C99, configured as the plan tells.
+    Detector(sources::DetectorArgs),
+    /// Writes a C99 file that prints the plate's readings, to be recorded and tuned by.
+    Probe(sources::ProbeArgs),
 }
 
 #[derive(clap::Args)]
@@ -99,6 +106,8 @@ pub fn run(args: &ExportArgs) -> Result<ExitCode, Stop> {
         Form::Into(args) => into(args),
         Form::Header(args) => header(args),
         Form::Settings(args) => settings(args),
+        Form::Detector(args) => sources::detector(args),
+        Form::Probe(args) => sources::probe(args),
         Form::Card(args) => {
             let (plan, _) = load::plan(&args.plan)?;
             put(args.out.as_deref(), &draw::card::svg(&plan))?;

@@ -272,12 +272,14 @@ const FEED: [(&str, &str); 9] = [
 ];
 const PICTURE: [(&str, &str); 3] =
     [("camera.size", ""), ("camera.quality", "quality "), ("camera.buffers", "buffers ")];
-const PLATE: [(&str, &str); 5] = [
+const PLATE: [(&str, &str); 7] = [
     ("plate.size", ""),
     ("plate.period", "read every "),
     ("plate.debounce", "agreeing "),
     ("plate.average", "averaged over "),
     ("plate.longest", "longest press "),
+    ("plate.threshold", "threshold "),
+    ("plate.hysteresis", "hysteresis "),
 ];
 
 /// Those of the fields that are told, with their words.

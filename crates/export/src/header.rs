@@ -184,7 +184,7 @@ fn is_key(key: &str) -> bool {
 }
 
 /// A text that can do nothing in a comment: letters, digits and simple marks; for the rest a point.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let harmless =
         |c: char| c.is_alphanumeric() || matches!(c, ' ' | '.' | ',' | '-' | '_' | '(' | ')' | '+');
     text.chars().take(80).map(|c| if harmless(c) { c } else { '.' }).collect()

@@ -2,7 +2,7 @@
 //!
 //! Start at [`handover`]: pins and values, burned and turned, and their digests. [`header`] writes them as C with checks
 //! for the compiler, [`names`] lets it speak the maker's names, [`settings`] prints what is turned, and [`marked`] puts
-//! numbers into the maker's own file. Nothing here knows a firmware, a file or a command; and a plan holds no password
+//! numbers into the maker's own file; [`plate`] is the detector itself, with the probe that prints readings for it. Nothing here knows a firmware, a file or a command; and a plan holds no password
 //! and no key, so none can come out.
 
 pub mod handover;
@@ -10,4 +10,5 @@ pub mod header;
 pub mod marked;
 pub mod names;
 pub mod number;
+pub mod plate;
 pub mod settings;

@@ -170,6 +170,17 @@ impl Value for u32 {
     }
 }
 
+/// A count that only a recording can tell: none where nobody has.
+impl Value for Option<u32> {
+    const KIND: Option<Kind> = None;
+    fn to_number(self) -> f64 {
+        self.map_or(f64::NAN, f64::from)
+    }
+    fn from_number(number: f64) -> Self {
+        number.is_finite().then_some(number as u32)
+    }
+}
+
 impl Value for bool {
     const KIND: Option<Kind> = Some(Kind::YesNo);
     fn to_number(self) -> f64 {

@@ -154,6 +154,8 @@ pub fn relevant(path: &str, plan: &Plan) -> bool {
         ("radio" | "router", _) | ("want", "stream_holds") => measured || modelled,
         ("wall", _) => modelled && radio.walls > 0,
         ("plate", "from_lens" | "size" | "idle" | "metal" | "rim") => false,
+        // The board tells them of itself; no budget can.
+        ("plate", "dead" | "noisy") => false,
         ("plate", "metal_moves") => touch && !station.plate.metal_m.is_nan(),
         ("plate", "pin") => touch && station.plate.idle_f.is_nan(),
         ("plate", "mains_noise") => touch && !cells,

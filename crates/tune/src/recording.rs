@@ -1,6 +1,7 @@
 //! A recording, and how the detector's baseline sees it.
 
 use crate::levels::{FAR, Levels, Press, Sense};
+use crate::moments::moments;
 use detector::{Config, Plate};
 
 /// Readings after which the detector's first baseline has settled; those before are not judged.
@@ -163,10 +164,7 @@ impl Depths {
         let [middle, below, above] = [0.5, 0.16, 0.84].map(|share| self.quantile(1, share));
         let far = f64::from(FAR) * ((above - below) / 2.0).max(0.29);
         let near = |depth: &f32| (f64::from(*depth) - middle).abs() <= far;
-        let kept: Vec<f64> =
-            self.held[0].iter().filter(|depth| near(depth)).map(|depth| f64::from(*depth)).collect();
-        let (n, mean) = (kept.len() as f64, kept.iter().sum::<f64>() / kept.len() as f64);
-        (kept.iter().map(|depth| (depth - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt()
+        moments(self.held[0].iter().filter(|depth| near(depth)).map(|depth| f64::from(*depth))).1
     }
 }
 

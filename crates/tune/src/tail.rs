@@ -6,6 +6,7 @@
 //! is a sum of many parts) from -0.5 to 0.5, the scale alike in its logarithm, the rate of clusters by its gamma law. So a tail that seems to end short of the threshold (a negative shape)
 //! still has an upper bound, and the interval is never empty.
 
+use crate::pareto::{beyond, log_likelihood};
 use statrs::distribution::{ContinuousCDF, Gamma};
 
 /// Shapes that are weighed: lighter tails end abruptly, heavier ones have no variance. Ours.
@@ -119,10 +120,10 @@ impl Tail {
         }
         let lack = FEWEST.saturating_sub(seen);
         let taken = (0..lack).map(|i| -noise * (1.0 - (i as f64 + 0.5) / lack as f64).ln());
-        let beyond: Vec<f64> = peaks.beyond.iter().copied().chain(taken).collect();
-        let count = beyond.len();
-        let mean = beyond.iter().sum::<f64>() / count as f64;
-        let deepest = beyond.iter().copied().fold(0.0, f64::max);
+        let all: Vec<f64> = peaks.beyond.iter().copied().chain(taken).collect();
+        let count = all.len();
+        let mean = all.iter().sum::<f64>() / count as f64;
+        let deepest = all.iter().copied().fold(0.0, f64::max);
         // Six standard errors of the scale of an exponential law to either side, and no less than a factor of two.
         let reach = (6.0 / (count as f64).sqrt()).max(2.0_f64.ln()) + 0.5;
         let mut pairs = Vec::with_capacity(SHAPE_STEPS * SCALE_STEPS);
@@ -132,7 +133,7 @@ impl Tail {
                 let scale = mean * (reach * (2.0 * j as f64 / (SCALE_STEPS - 1) as f64 - 1.0)).exp();
                 if 1.0 + shape * deepest / scale > 0.0 {
                     let beforehand = -0.5 * (shape / SHAPES_APART).powi(2);
-                    pairs.push((scale, shape, beforehand + log_likelihood(&beyond, scale, shape)));
+                    pairs.push((scale, shape, beforehand + log_likelihood(&all, scale, shape)));
                 }
             }
         }
@@ -197,27 +198,6 @@ pub fn interval(mut values: Vec<(f64, f64)>) -> Interval {
         found.or(values.last()).map_or(f64::NAN, |(value, _)| *value)
     };
     Interval { value, low: at(0.05), high: at(0.95) }
-}
-
-/// Share of peaks that lie farther than `over` beyond the level.
-fn beyond(over: f64, scale: f64, shape: f64) -> f64 {
-    if over <= 0.0 {
-        return 1.0;
-    }
-    if shape.abs() < 1e-9 {
-        return (-over / scale).exp();
-    }
-    let base = 1.0 + shape * over / scale;
-    if base <= 0.0 { 0.0 } else { base.powf(-1.0 / shape) }
-}
-
-fn log_likelihood(beyond: &[f64], scale: f64, shape: f64) -> f64 {
-    let sum: f64 = if shape.abs() < 1e-9 {
-        beyond.iter().map(|over| over / scale).sum()
-    } else {
-        (1.0 + 1.0 / shape) * beyond.iter().map(|over| (shape * over / scale).ln_1p()).sum::<f64>()
-    };
-    -(beyond.len() as f64) * scale.ln() - sum
 }
 
 /// Quantile of a gamma law of shape `a` and scale 1.

@@ -29,8 +29,10 @@ pub struct Plate {
     pub touch_f: f64,
     /// What a finger in a winter glove adds, F.
     pub glove_f: f64,
-    /// How far a touch moves the count.
+    /// How far a touch moves the count: in a recording of this plate, where the plan tells one, else on paper.
     pub swing: f64,
+    /// The same on paper.
+    pub paper_swing: f64,
     /// The same in a glove.
     pub glove_swing: f64,
     /// The same on the bench, with the station joined to earth by a computer's lead.
@@ -90,7 +92,13 @@ pub(super) fn plate(s: &Station) -> Plate {
     let adds = |touch: Touch| touch.farad().unwrap_or(f64::NAN);
     let swing_of = |added_f: f64| law.swing(idle_f, added_f).unwrap_or(f64::NAN);
     let (touch_f, glove_f) = (adds(touch), adds(Touch { glove: Layer::GLOVE, ..touch }));
-    let swing = swing_of(touch_f);
+    let paper_swing = swing_of(touch_f);
+    let swing = match recorded_swing(s) {
+        recorded if recorded > 0.0 => recorded,
+        _ => paper_swing,
+    };
+    // What was recorded corrects what was not: glove and bench are as much apart from a touch as on paper.
+    let corrected = |paper: f64| paper * swing / paper_swing;
     let sigma = plate.noise * plate.radio_noise;
     let touched = if kind == 0 { 1.0 } else { plate.touched_noise };
     // The steepest part of a day's wave, over the time between two learnings.
@@ -101,15 +109,22 @@ pub(super) fn plate(s: &Station) -> Plate {
         touch_f,
         glove_f,
         swing,
-        glove_swing: swing_of(glove_f),
-        bench_swing: swing_of(adds(Touch { station_f: TO_EARTH_F[2], ..touch })),
+        paper_swing,
+        glove_swing: corrected(swing_of(glove_f)),
+        bench_swing: corrected(swing_of(adds(Touch { station_f: TO_EARTH_F[2], ..touch }))),
         ratio: ratio(swing, sigma, WINDOW).peak_to_peak,
         tails: tails_gap(swing, sigma, sigma * touched),
         sleep_needs: SleepThreshold::new(change_k, plate.drift_1_k, rain).swing_needed,
         metal_f: metal_behind_f(plate.size_m, plate.metal_m).unwrap_or(f64::NAN),
-        seen_s: seen_after_s(plate.period_s, plate.debounce, plate.average_s),
+        // A median of three or five is a reading or two behind.
+        seen_s: seen_after_s(plate.period_s, plate.debounce + (plate.median - 1) / 2, plate.average_s),
         events_1_s: EVENTS_1_S[usize::from(s.cover.thickness_m > 0.0)] * plate.event_factor,
     }
+}
+
+/// How far touches move the count in the recording that the plan tells of; NaN without one.
+pub(crate) fn recorded_swing(s: &Station) -> f64 {
+    (s.plate.idle_count - s.plate.touched_count).abs() / s.plate.idle_count
 }
 
 const UNKNOWN: Plate = Plate {
@@ -117,6 +132,7 @@ const UNKNOWN: Plate = Plate {
     touch_f: f64::NAN,
     glove_f: f64::NAN,
     swing: f64::NAN,
+    paper_swing: f64::NAN,
     glove_swing: f64::NAN,
     bench_swing: f64::NAN,
     ratio: f64::NAN,

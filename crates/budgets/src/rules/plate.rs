@@ -1,13 +1,15 @@
-//! plate: will a press be seen, and nothing else? Before it is built; readings of a plate that exists replace all of this.
+//! plate: will a press be seen, and nothing else? On paper before it is built; what a recording of it told stands beside
+//! that and wins.
 
 use super::{figure, fine, found, gap, percent};
-use crate::physics::WINDOW;
+use crate::physics::{WINDOW, recorded_swing};
 use crate::rule::{Budget, Check, Compute, Rule, Sense, Verdict};
+use models::energy::DAY_S;
 use models::touch::noise::{RATIO_LEAST, alias_hz};
 use models::touch::timing::{LEAD_MAX_M, SEEN_WITHIN_S};
 use quantity::show;
 use station::choices::{Rest, SupplyKind};
-use station::fields::index_of;
+use station::fields::{Plate, Station, index_of};
 use station::plan::{Origin, Plan};
 
 const ABOUT: &[&str] = &["cover.thickness", "plate.size", "plate.noise", "supply.kind"];
@@ -15,6 +17,9 @@ const SERIES: &str =
     "cover, body and station to earth in series (computed); values typical, from memory where not stated";
 /// Day of readings, the first remedy of whatever rests on assumptions.
 const RECORD: &str = "record a day of readings in the final case, supply and wall, touched and not, and write plate.idle and plate.noise";
+/// What mends values that a recording gave.
+const TUNE: &str =
+    "record again in the final case, supply and wall, with gloves and light fingers, and tune anew";
 /// Share of a touch that moving metal may bring: the threshold stands half way, ours.
 const METAL_SHARE: f64 = 1.0 / 3.0;
 /// The bench's swing over the wall's from which a threshold found on the bench is void: ours.
@@ -29,6 +34,34 @@ const LONGEST_S: f64 = 30.0;
 const RIM_M: f64 = 0.010;
 /// Least resistor at the chip, ohm: 1 k (0.47..4.7), typical, from memory.
 const SURGE_OHM: f64 = 470.0;
+
+/// A threshold beyond this share of a recorded touch misses gloves and light fingers: half way is usual; ours.
+const FAR_SHARE: f64 = 0.75;
+/// Slowness of a baseline that does not learn a hand that comes near and waits, s: ours, as `tune` takes it.
+const HAND_S: f64 = 3.0;
+/// Presses without a caller that a household bears, 1/s: one a month; ours.
+const FALSE_1_S: f64 = 12.0 / (365.25 * DAY_S);
+/// Share of presses that may be missed: ours.
+const MISSED: f64 = 0.01;
+/// A recorded touch this many times the one on paper, or the one on paper this many times it, is another plate: ours.
+const UNLIKE: f64 = 2.0;
+
+/// Whether the plan tells what a recording showed.
+fn recorded(plan: &Plan) -> bool {
+    recorded_swing(&plan.station) > 0.0
+}
+/// Whether it tells a threshold as well.
+fn tuned(plan: &Plan) -> bool {
+    recorded(plan) && plan.station.plate.threshold.is_some()
+}
+/// Counts as a share of a recorded touch.
+fn share(s: &Station, counts: Option<u32>) -> f64 {
+    counts.map_or(f64::NAN, |counts| f64::from(counts) / (s.plate.idle_count - s.plate.touched_count).abs())
+}
+/// Time in which a baseline comes nearer by two thirds, s.
+fn follows_s(s: &Station, shift: Option<u32>) -> f64 {
+    shift.map_or(f64::NAN, |shift| s.plate.period_s * f64::from(shift).exp2())
+}
 
 /// Whether the plan says how large its plate is.
 fn told(plan: &Plan) -> bool {
@@ -50,6 +83,11 @@ pub(super) static RULES: &[Rule] = &[
     Rule {
         source: "the chip's law: count k/C or k C (a sheet fact)",
         ..shown("touch_swing", "how far a touch moves the count", "1", |s, e| e.plate(s).swing)
+    },
+    Rule {
+        applies: |plan| told(plan) && recorded(plan),
+        source: "the chip's law: count k/C or k C (a sheet fact)",
+        ..shown("touch_on_paper", "the same on paper", "1", |s, e| e.plate(s).paper_swing)
     },
     Rule {
         code: "plate.small-touch",
@@ -168,7 +206,110 @@ pub(super) static RULES: &[Rule] = &[
             e.plate(s).events_1_s
         })
     },
+    Rule {
+        code: "plate.far-threshold",
+        applies: tuned,
+        limit: Some(|_, _| FAR_SHARE),
+        about: &["plate.threshold", "plate.idle_count", "plate.touched_count"],
+        source: "threshold over the touch of the plate's own recording; three quarters are allowed, ours",
+        says: |f| {
+            format!(
+                "the threshold stands at {} of a recorded touch: {}; gloves and light fingers do not come so far",
+                percent(f.value),
+                gap(f, Sense::AtMost, "%")
+            )
+        },
+        to_do: |_| TUNE.into(),
+        ..recording("threshold_of_touch", "threshold, of a touch", "1", |s, _| share(s, s.plate.threshold))
+    },
+    Rule {
+        applies: |plan| tuned(plan) && plan.station.plate.hysteresis.is_some(),
+        about: &["plate.hysteresis", "plate.threshold"],
+        ..recording("lift_of_touch", "where a press ends, of a touch", "1", |s, _| {
+            let left =
+                s.plate.threshold.zip(s.plate.hysteresis).map(|(press, back)| press.saturating_sub(back));
+            share(s, left)
+        })
+    },
+    Rule {
+        applies: |plan| {
+            let s = &plan.station;
+            recorded(plan) && s.plate.wake_threshold.is_some() && s.rest.mode == Rest::Sleep
+        },
+        about: &["plate.wake_threshold", "plate.idle_count", "plate.touched_count"],
+        ..recording("wake_of_touch", "a sleeper wakes at, of a touch", "1", |s, _| {
+            share(s, s.plate.wake_threshold)
+        })
+    },
+    Rule {
+        code: "plate.hasty-baseline",
+        applies: |plan| plan.station.plate.track.is_some(),
+        sense: Sense::AtLeast,
+        limit: Some(|_, _| HAND_S),
+        about: &["plate.track", "plate.period"],
+        source: "period x 2^track; a hand that comes near and waits takes 3 s, ours",
+        says: |f| {
+            format!(
+                "the baseline follows within {}: {}; it learns a hand that comes near and waits, and the press is missed",
+                show(f.value, "s"),
+                gap(f, Sense::AtLeast, "s")
+            )
+        },
+        to_do: |_| TUNE.into(),
+        ..recording("follows", "baseline follows a touch within", "s", |s, _| follows_s(s, s.plate.track))
+    },
+    Rule {
+        applies: |plan| plan.station.plate.track_away.is_some(),
+        about: &["plate.track_away", "plate.period"],
+        source: "period x 2^track_away",
+        ..recording("follows_away", "and the other way within", "s", |s, _| follows_s(s, s.plate.track_away))
+    },
+    Rule {
+        code: "plate.false-press",
+        applies: |plan| plan.station.plate.false_s.is_finite(),
+        limit: Some(|_, _| FALSE_1_S),
+        about: &["plate.false_presses", "plate.threshold", "plate.debounce"],
+        source: "expected from the plate's own recording, weather added; one a month is borne, ours",
+        says: |f| {
+            format!(
+                "{} presses a year without a caller are expected, {} are borne: {}",
+                yearly(f.value),
+                yearly(f.limit),
+                gap(f, Sense::AtMost, "1/s")
+            )
+        },
+        to_do: |_| TUNE.into(),
+        ..recording("false_presses", "presses without a caller", "1/s", |s, _| s.plate.false_s)
+    },
+    Rule {
+        code: "plate.missed-press",
+        applies: |plan| plan.station.plate.missed.is_finite(),
+        limit: Some(|_, _| MISSED),
+        about: &["plate.missed", "plate.threshold", "plate.debounce"],
+        source: "expected from the plate's own recording; one in a hundred is allowed, ours",
+        says: |f| {
+            format!(
+                "{} of presses are missed, {} are allowed: {}",
+                percent(f.value),
+                percent(f.limit),
+                gap(f, Sense::AtMost, "%")
+            )
+        },
+        to_do: |_| TUNE.into(),
+        ..recording("missed", "presses that are missed", "1", |s, _| s.plate.missed)
+    },
 ];
+
+/// Presses a year, to two digits.
+fn yearly(rate_1_s: f64) -> String {
+    let year = rate_1_s * 365.25 * DAY_S;
+    if year >= 9.95 { format!("{year:.0}") } else { format!("{year:.1}") }
+}
+
+/// A figure of the plate's own recording.
+const fn recording(name: &'static str, title: &'static str, unit: &'static str, value: Compute) -> Rule {
+    Rule { source: "the plate's own recording", ..figure(Budget::Plate, name, title, unit, value) }
+}
 
 /// The checks.
 pub(super) static CHECKS: &[Check] = &[
@@ -308,6 +449,47 @@ pub(super) static CHECKS: &[Check] = &[
                 "plate.resistor",
                 format!("{} protect the chip from a charged hand's 8 kV", show(s.plate.resistor_ohm, "ohm")),
                 "1 kohm at the chip and a clamp of less than 1 pF where the lead enters; the reading is not hurt",
+            )
+        },
+    },
+    Check {
+        budget: Budget::Plate,
+        code: "plate.no-lift",
+        tries: &[],
+        look: |plan, _| match plan.station.plate {
+            Plate { threshold: Some(press), hysteresis: Some(back), .. } if back >= press => found(
+                Verdict::Tight,
+                "plate.hysteresis",
+                format!(
+                    "a lift would lie {back} counts nearer than a press at {press}: a press ends only within one count of the baseline"
+                ),
+                "a quarter of the threshold, half of it at most",
+            ),
+            _ => fine(),
+        },
+    },
+    Check {
+        budget: Budget::Plate,
+        code: "plate.unlike-paper",
+        tries: &[],
+        look: |plan, e| {
+            if !told(plan) || !recorded(plan) {
+                return fine();
+            }
+            let plate = e.plate(&plan.station);
+            let times = plate.swing / plate.paper_swing;
+            if times.is_nan() || (1.0 / UNLIKE..=UNLIKE).contains(&times) {
+                return fine();
+            }
+            found(
+                Verdict::Tight,
+                "plate.touched_count",
+                format!(
+                    "a recorded touch moves the count by {}, on paper {}: the plan describes another plate than the one recorded",
+                    percent(plate.swing),
+                    percent(plate.paper_swing)
+                ),
+                "compare cover, lead, size and earth with what hangs there; a recording on the bench is another station",
             )
         },
     },

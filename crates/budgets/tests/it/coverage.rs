@@ -310,6 +310,20 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("plate.surge", Fed, &[("plate.size", "40 mm"), ("plate.resistor", "0 ohm")]),
     ("plate.press-length", Fed, &[("plate.size", "40 mm"), ("plate.average", "200 ms")]),
     ("plate.long-lead", Fed, &[("plate.size", "40 mm"), ("plate.lead", "0.5 m")]),
+    (
+        "plate.far-threshold",
+        Fed,
+        &[("plate.idle_count", "950"), ("plate.touched_count", "850"), ("plate.threshold", "90")],
+    ),
+    ("plate.no-lift", Fed, &[("plate.threshold", "40"), ("plate.hysteresis", "40")]),
+    ("plate.hasty-baseline", Fed, &[("plate.track", "5")]),
+    ("plate.false-press", Cells, &[("plate.false_presses", "40 /yr")]),
+    ("plate.missed-press", Cells, &[("plate.missed", "3 %")]),
+    (
+        "plate.unlike-paper",
+        Fed,
+        &[("plate.size", "40 mm"), ("plate.idle_count", "950"), ("plate.touched_count", "350")],
+    ),
     ("power.run-time", Cells, &[("want.run_time", "3 yr")]),
     ("power.awake", Cells, &[("rest.mode", "awake")]),
     (

@@ -14,8 +14,12 @@ use station::relevance::relevant;
 use std::fmt::Write;
 
 /// Shown and not judged, each with its reason.
-const SHOWN: &[(&str, &str)] =
-    &[("chip.memory", "printed on the chip of the board's drawing; what counts is how much of it is free")];
+const SHOWN: &[(&str, &str)] = &[
+    ("chip.memory", "printed on the chip of the board's drawing; what counts is how much of it is free"),
+    ("plate.dead", "a setting of the detector, which tells it of itself"),
+    ("plate.noisy", "a setting of the detector, which tells it of itself"),
+    ("plate.tuned", "the day of a recording, printed beside what it gave"),
+];
 
 /// What only moves a spread: no nominal answer can feel it, draws do.
 const DRAWN: &[&str] = &["callers.cluster", "want.confidence"];
@@ -128,6 +132,23 @@ const BASES: &[(&str, &str, Changes)] = &[
             ("board.power_down", "false"),
             ("rest.idle_every", "40 s"),
             ("site.facing", "30 deg"),
+        ],
+    ),
+    (
+        "tuned",
+        STORE,
+        &[
+            ("rest.mode", "sleep"),
+            ("plate.size", "40 mm"),
+            ("plate.idle_count", "950"),
+            ("plate.touched_count", "870"),
+            ("plate.threshold", "40"),
+            ("plate.hysteresis", "12"),
+            ("plate.track", "9"),
+            ("plate.track_away", "7"),
+            ("plate.wake_threshold", "40"),
+            ("plate.false_presses", "2 /yr"),
+            ("plate.missed", "0.3 %"),
         ],
     ),
     ("fed sleeper", GATE, &[("rest.mode", "sleep"), ("notice.sounder", "none")]),

@@ -184,6 +184,8 @@ fn every_command_has_help_with_an_example() {
         "export header",
         "export settings",
         "export card",
+        "export detector",
+        "export probe",
         "tune",
         "tune lens",
         "twin",

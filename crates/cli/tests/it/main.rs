@@ -1,5 +1,6 @@
 //! Integration tests of the command: one binary, one file a subject.
 
+mod board;
 mod check;
 mod compare;
 mod contract;
