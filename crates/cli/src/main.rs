@@ -13,9 +13,11 @@ mod import;
 mod load;
 mod new;
 mod pins;
+mod plate;
 mod sheets;
 mod start;
 mod tape;
+mod tune;
 mod twin;
 
 use clap::{Parser, Subcommand};
@@ -42,7 +44,7 @@ enum Command {
     /// Takes the plan to the board: numbers for your own file, a C header, settings, the lid card.
     Export(export::ExportArgs),
     /// Turns what was measured into values of a plan.
-    Tune(tape::TuneArgs),
+    Tune(tune::TuneArgs),
     /// Makes the readings that the plan's station would give, with the truth beside them.
     Twin(twin::TwinArgs),
     /// Changes values of a plan and nothing else: comments and order stay.
@@ -63,7 +65,7 @@ fn main() -> ExitCode {
         Some(Command::Compare(args)) => compare::run(&args),
         Some(Command::Pins(args)) => pins::run(&args),
         Some(Command::Export(args)) => export::run(&args),
-        Some(Command::Tune(args)) => tape::run(&args),
+        Some(Command::Tune(args)) => tune::run(&args),
         Some(Command::Twin(args)) => twin::run(&args),
         Some(Command::Set(args)) => edit::set(&args),
         Some(Command::PlanSchema(args)) => edit::schema(&args),

@@ -21,20 +21,6 @@ use std::io::BufRead;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-/// Arguments of `tune`.
-#[derive(clap::Args)]
-#[command(after_help = "Example: doorwright tune lens --tape")]
-pub struct TuneArgs {
-    #[command(subcommand)]
-    what: Tune,
-}
-
-#[derive(clap::Subcommand)]
-enum Tune {
-    /// Finds a lens's field of view and law.
-    Lens(LensArgs),
-}
-
 /// Arguments of `tune lens`.
 #[derive(clap::Args)]
 #[command(
@@ -44,7 +30,7 @@ enum Tune {
     Example: doorwright tune lens --tape --distance \"1 m\" --marks \"-82, -36, 37, 83 cm\"\n\n\
     Exit code: 0 field of view found, 1 a tape cannot tell it, 2 bad input."
 )]
-struct LensArgs {
+pub struct LensArgs {
     /// By a tape along a wall.
     #[arg(long, required = true)]
     tape: bool,
@@ -65,9 +51,8 @@ struct LensArgs {
     json: bool,
 }
 
-/// Runs `tune`.
-pub fn run(args: &TuneArgs) -> Result<ExitCode, Stop> {
-    let Tune::Lens(args) = &args.what;
+/// Runs `tune lens`.
+pub fn run(args: &LensArgs) -> Result<ExitCode, Stop> {
     debug_assert!(args.tape, "clap asks for it");
     // A plan that cannot take the result is said before anybody reaches for a tape.
     let plan = args.write.as_deref().map(writable).transpose()?;

@@ -17,6 +17,7 @@ pub mod light;
 pub mod margins;
 pub mod paint;
 pub mod radio;
+pub mod recording;
 mod sheet;
 pub mod svg;
 pub mod template;

@@ -63,6 +63,8 @@ pub struct Wish {
     pub longest_s: f64,
     /// Time between two learnings of a station that sleeps, s; NaN for one that does not.
     pub relearn_s: f64,
+    /// Span of a moving average that readings have been through, s; it delays them by half.
+    pub average_s: f64,
 }
 
 impl Wish {
@@ -75,6 +77,7 @@ impl Wish {
         bare: false,
         longest_s: 20.0,
         relearn_s: f64::NAN,
+        average_s: 0.0,
     };
 }
 
@@ -227,7 +230,8 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         presses.iter().map(|press| (press.end - press.start) as f64 * period_s).collect();
     let lengths = Lengths::of(&lengths_s);
     let apart = memory.forgotten_after.clamp(2, recording.samples(1.0, 2));
-    let tails = tails(recording, &follows, &idle, &mut depths, apart, deviation);
+    let most = debounce_most(period_s, wish);
+    let tails = tails(recording, &follows, &idle, &mut depths, most, apart, deviation);
     let choice = choose(&tails, &seen, &lengths, &events, (touch, deviation), period_s, wish).ok_or(close)?;
     let threshold = f64::from(choice.threshold);
     let config = configured(&follows, &choice, deviation, recording, wish);
@@ -264,7 +268,7 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         missed: counted::binomial(&counted::nodes(shares), missed_mean, THOUSAND),
         too_short,
         missed_gloved: choice.missed(threshold / GLOVE[usize::from(wish.bare)], &too_short),
-        response_s: period_s * f64::from(config.debounce),
+        response_s: period_s * f64::from(config.debounce) + wish.average_s / 2.0,
         reaches: 1.0 / (noise_year.value / YEAR_S * span_s).max(1e-12),
         replay: Replay::of(recording, &presses, &config),
         fixed: Fixed::of(recording, levels.sense, &presses, &idle, config.debounce),
@@ -327,7 +331,7 @@ fn saturated(counts: &[u16]) -> Option<u16> {
 
 /// Follows the recording with each baseline speed; the one whose idle depths, held for as long as a debounce, reach least far.
 fn baseline(recording: &Recording<'_>, levels: &Levels, idle: &Idle, wish: &Wish) -> (Config, Depths) {
-    let most = debounce_most(recording.period_s);
+    let most = debounce_most(recording.period_s, wish);
     let longest = recording.samples(wish.longest_s, 1) as u32;
     let mut best: Option<(Config, Depths, f64)> = None;
     let mut before = 0;
@@ -349,9 +353,16 @@ fn baseline(recording: &Recording<'_>, levels: &Levels, idle: &Idle, wish: &Wish
     (config, depths)
 }
 
+/// Fewest readings in a row that make a press: two, since a single wild reading is no touch, and a short recording may well
+/// have had none yet. One, where two take too long.
+fn debounce_fewest(period_s: f64) -> usize {
+    if period_s <= SEEN_WITHIN_S { 2 } else { 1 }
+}
+
 /// Longest debounce that still tells a press in time, readings.
-fn debounce_most(period_s: f64) -> usize {
-    ((SEEN_WITHIN_S / period_s + 1e-9) as usize).clamp(1, MOST)
+fn debounce_most(period_s: f64, wish: &Wish) -> usize {
+    let in_time = ((SEEN_WITHIN_S - wish.average_s / 2.0) / period_s + 1e-9) as usize;
+    in_time.clamp(debounce_fewest(period_s), MOST)
 }
 
 /// What one walk over the recording gathers.
@@ -446,10 +457,10 @@ fn tails(
     follows: &Config,
     idle: &Idle,
     depths: &mut Depths,
+    most: usize,
     apart: usize,
     deviation: f64,
 ) -> Vec<HeldTail> {
-    let most = debounce_most(recording.period_s);
     // Passed by one reading in fifty, in a long recording by two thousand of them.
     let over = (2000.0 / idle.samples as f64).clamp(5e-4, 0.02);
     let levels: Vec<f64> = (1..=most).map(|debounce| depths.quantile(debounce, 1.0 - over)).collect();
@@ -504,9 +515,7 @@ fn choose(
     wish: &Wish,
 ) -> Option<Choice> {
     let mut best: Option<(f64, Choice)> = None;
-    // A single wild reading is no touch, and a short recording may well have had none yet: two in a row, where time is.
-    let fewest = tails.len().min(2);
-    for (HeldTail { level, tail }, debounce) in tails.iter().zip(1..).skip(fewest - 1) {
+    for (HeldTail { level, tail }, debounce) in tails.iter().zip(1..).skip(debounce_fewest(period_s) - 1) {
         let Some(presses) = Presses::of(&seen.sustained(debounce)) else { continue };
         // Below the level of peaks nothing is known of them.
         let least = level.max(2.0);
@@ -517,11 +526,14 @@ fn choose(
         let mut chosen: Option<(f64, u16)> = None;
         let mut curve = Vec::with_capacity(TRIED);
         for tried in 0..TRIED {
-            let threshold = (least * ratio.powf(tried as f64 / (TRIED - 1) as f64)).ceil();
+            let threshold = (least * ratio.powf(tried as f64 / (TRIED - 1) as f64)).ceil().min(65_535.0);
+            if curve.last().is_some_and(|last: &Point| f64::from(last.threshold) == threshold) {
+                continue;
+            }
             let too_short = lengths.too_short(debounce, period_s, threshold / touch);
             let noise = tail.mean_1_s(threshold) * YEAR_S;
             let point = Point {
-                threshold: threshold.min(65_535.0) as u16,
+                threshold: threshold as u16,
                 false_year: (noise, noise + events.mean_a_year(threshold / touch)),
                 missed: missed(&presses, threshold, &too_short),
             };
