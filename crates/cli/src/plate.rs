@@ -192,7 +192,12 @@ fn wish(args: &PlateArgs, plan: Option<&Plan>) -> Result<Wish, Stop> {
 }
 
 /// The one plate of the log that is meant, with its rate.
-fn readings(args: &PlateArgs, mut log: Log, every_s: Option<f64>, plan: Option<&Plan>) -> Result<Readings, Stop> {
+fn readings(
+    args: &PlateArgs,
+    mut log: Log,
+    every_s: Option<f64>,
+    plan: Option<&Plan>,
+) -> Result<Readings, Stop> {
     let names: Vec<&str> = log.streams.iter().map(Stream::name).collect();
     let at = match &args.plate {
         None if names.len() == 1 => Some(0),
@@ -217,7 +222,10 @@ fn readings(args: &PlateArgs, mut log: Log, every_s: Option<f64>, plan: Option<&
     let period_s = every_s.or(clock_s).or(planned_s).unwrap_or(TAKEN_S);
     if every_s.is_none() && clock_s.is_none() {
         let by = if planned_s.is_some() { "as the plan says" } else { "say --every \"30 ms\" if not" };
-        says.push(format!("No times in it: readings are taken as {} apart, {by}.", quantity::show(period_s, "s")));
+        says.push(format!(
+            "No times in it: readings are taken as {} apart, {by}.",
+            quantity::show(period_s, "s")
+        ));
     }
     let rate = if every_s.is_some() { Rate::Stream } else { stream.rate() };
     let gaps = stream.gaps();
@@ -234,7 +242,8 @@ fn readings(args: &PlateArgs, mut log: Log, every_s: Option<f64>, plan: Option<&
 /// Reads the log piece by piece, since it may be larger than memory, and what its bytes come to.
 fn read(args: &PlateArgs, no_time: bool, source: &mut dyn Read) -> Result<(Log, String), Stop> {
     let mut reader = reader(args, no_time)?;
-    let refused = |refused: Refused| Stop::Message(format!("{}: {refused}", args.source.display()), String::new());
+    let refused =
+        |refused: Refused| Stop::Message(format!("{}: {refused}", args.source.display()), String::new());
     let (mut piece, mut hash) = (vec![0; 1 << 16], Sha256::new());
     loop {
         let read = source.read(&mut piece).map_err(|error| unreadable(&args.source, &error))?;

@@ -75,7 +75,8 @@ fn counts_axis(recording: &Recording<'_>, tuned: &Tuned) -> Axis {
     let level = |pick: fn(f64, f64) -> f64, from: f64| {
         tuned.levels.idle.iter().map(|level| f64::from(*level)).fold(from, pick)
     };
-    let (low, high) = (level(f64::min, idle.min(touched)) - reach, level(f64::max, idle.max(touched)) + reach);
+    let (low, high) =
+        (level(f64::min, idle.min(touched)) - reach, level(f64::max, idle.max(touched)) + reach);
     let most = recording.counts.iter().copied().max().map_or(0.0, f64::from);
     Axis::linear([low.max(0.0), high.min(most.max(idle) + reach)], [TOP + TALL, TOP])
 }
@@ -91,7 +92,8 @@ fn whole(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, counts: &Axis)
         _ => (1.0, "seconds"),
     };
     let ticks = Axis::linear([0.0, span_s / unit_s], [0.0, 1.0]).ticks(12);
-    let words: Vec<(f64, String)> = ticks.iter().map(|&tick| (tick * unit_s, axis::plain(tick, &ticks))).collect();
+    let words: Vec<(f64, String)> =
+        ticks.iter().map(|&tick| (tick * unit_s, axis::plain(tick, &ticks))).collect();
     axis::level(svg, &time, TOP + TALL, &words, name);
     // A column of paper shows the least and the greatest of its readings.
     let columns = (RIGHT - LEFT) as usize;
@@ -145,12 +147,14 @@ fn whole(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, counts: &Axis)
         svg.text((x + 30.0, y), Face::SMALL, words);
         x += 42.0 + 5.3 * words.chars().count() as f64;
     };
-    let swatch = |svg: &mut Svg, x: f64| svg.rect((x, y - 8.0), (24.0, 8.0), 0.4, Ink::Faint, Some(Ink::Faint));
+    let swatch =
+        |svg: &mut Svg, x: f64| svg.rect((x, y - 8.0), (24.0, 8.0), 0.4, Ink::Faint, Some(Ink::Faint));
     key(svg, &swatch, "least to greatest reading");
     key(svg, &|svg, x| svg.line(&[(x, y - 4.0), (x + 24.0, y - 4.0)], 1.6, Ink::Accent), "a press begins");
     key(svg, &|svg, x| svg.dashed(&[(x, y - 4.0), (x + 24.0, y - 4.0)], 1.0, Ink::Accent), "it ends");
     if !tuned.films.is_empty() {
-        let film = |svg: &mut Svg, x: f64| svg.cells(Tone::Hatch, std::iter::once(((x, y - 9.0), (24.0, 10.0))));
+        let film =
+            |svg: &mut Svg, x: f64| svg.cells(Tone::Hatch, std::iter::once(((x, y - 9.0), (24.0, 10.0))));
         key(svg, &film, "too long for a press");
     }
 }
@@ -169,8 +173,10 @@ fn histogram(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, [left, rig
         }
     }
     let most = f64::from(bins.iter().copied().max().unwrap_or(1)).max(10.0);
-    let (across, up) =
-        (Axis::linear([low, high], [left, right]), Axis::log([0.7, 1.5 * most], [LOW_TOP + LOW_TALL, LOW_TOP]));
+    let (across, up) = (
+        Axis::linear([low, high], [left, right]),
+        Axis::log([0.7, 1.5 * most], [LOW_TOP + LOW_TALL, LOW_TOP]),
+    );
     decades(svg, &up, [0.7, most], (left, right), "readings");
     let ticks = across.ticks(6);
     let words: Vec<(f64, String)> = ticks.iter().map(|&tick| (tick, axis::plain(tick, &ticks))).collect();
@@ -178,7 +184,13 @@ fn histogram(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, [left, rig
     let wide = (right - left) / BINS as f64;
     for (at, count) in bins.iter().enumerate().filter(|(_, count)| **count > 0) {
         let y = up.at(f64::from(*count));
-        svg.rect((left + wide * at as f64, y), (wide, LOW_TOP + LOW_TALL - y), 0.3, Ink::Faint, Some(Ink::Faint));
+        svg.rect(
+            (left + wide * at as f64, y),
+            (wide, LOW_TOP + LOW_TALL - y),
+            0.3,
+            Ink::Faint,
+            Some(Ink::Faint),
+        );
     }
     let sign = if touched < idle { -1.0 } else { 1.0 };
     let threshold = across.at(idle + sign * f64::from(tuned.config.threshold));
@@ -197,7 +209,8 @@ fn histogram(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, [left, rig
 fn costs(svg: &mut Svg, tuned: &Tuned, [left, right]: [f64; 2]) {
     svg.text((left - 48.0, LOW_TOP - 26.0), Face::USUAL.bold(), "What a threshold costs");
     let points = &tuned.curve;
-    let ends = [points.first(), points.last()].map(|point| point.map_or(1.0, |point| f64::from(point.threshold)));
+    let ends =
+        [points.first(), points.last()].map(|point| point.map_or(1.0, |point| f64::from(point.threshold)));
     let across = Axis::linear([0.0, ends[1].max(2.0)], [left, right]);
     let up = Axis::log(COSTS, [LOW_TOP + LOW_TALL, LOW_TOP]);
     decades(svg, &up, COSTS, (left, right), "a year, or in a thousand");

@@ -15,11 +15,17 @@ pub const WINDOW: usize = 9;
 /// Standard deviations of the idle noise beyond which a sample lies far out: a normal tail holds 6e-16 there.
 pub const FAR: f32 = 8.0;
 /// Bins of the depths of runs far out, on a scale of equal ratios.
-const BINS: usize = 48;
-/// A bin belongs to a gap when it holds at most this share of the fullest bin of deeper ones. Ours.
+const BINS: usize = 96;
+/// A bin belongs to a gap when it is at most this share as full as the fullest. Ours.
 const SPARSE: f32 = 0.1;
 /// Presses from which a recording tells something. Ours.
 pub const FEWEST: usize = 3;
+/// More runs in the gap than this share of those behind it are of another kind than presses. Ours.
+const MANY_IN_GAP: f64 = 0.3;
+/// A factor in depth without any run: presses of one plate are nearer each other. Ours.
+const CLEAR: f32 = 1.15;
+/// A run counts for so many samples at most: rain that the idle level has not caught up with is one, however long.
+const LONGEST: usize = 64;
 /// Samples in a row that wild readings do not make. Ours.
 const LONG: usize = 4;
 /// Share of touched samples from which the idle level is found anew without them. Ours.
@@ -258,46 +264,68 @@ fn press(run: &[(usize, f32)], from: f32) -> Option<Press> {
     Some(Press { start: first.0, end: last.0 + 1, depth })
 }
 
-/// The depth in the middle of the gap between noise and touches; `None` where there are no touches.
+/// The depth in the middle of the first gap that is met from where most touched readings lie towards the noise; `None` where
+/// there is none.
+///
+/// Each run counts at its median depth, so that edges and noise do not fill the gap, by its length and depth: a burst's pair
+/// counts little, and so do sleeves and legs, which lie thinly over all shallow depths.
 fn gap(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
     let deepest = far_out.iter().map(|(_, depth)| *depth).fold(0.0, f32::max);
     if deepest <= far {
         return None;
     }
     let width = (deepest / far).ln() / BINS as f32;
-    let mut bins = [0_u32; BINS];
+    let (mut held, mut number) = ([0.0_f32; BINS], [0_u32; BINS]);
     for run in runs(far_out).filter(|run| run.len() >= 2) {
-        for (_, depth) in run {
-            bins[(((depth / far).ln() / width) as usize).min(BINS - 1)] += 1;
-        }
+        let depth = median(run.iter().map(|sample| sample.1).collect());
+        let bin = (((depth / far).ln() / width) as usize).min(BINS - 1);
+        held[bin] += (run.len().min(LONGEST) - 1) as f32 * depth;
+        number[bin] += 1;
     }
+    let count: u32 = number.iter().sum();
+    if count == 0 {
+        return None;
+    }
+    // Few presses are smoothed more: the usual fifth root (Silverman, *Density Estimation*, 1986, 3.4, from memory), of a
+    // spread of 0.3 in the logarithm.
+    let reach = 0.3 * (count as f32).powf(-0.2) / width;
+    let dense: Vec<f32> = (0..BINS)
+        .map(|at| {
+            let near = |(other, held): (usize, &f32)| {
+                held * (-0.5 * (other.abs_diff(at) as f32 / reach).powi(2)).exp()
+            };
+            held.iter().enumerate().map(near).sum()
+        })
+        .collect();
+    let fullest = (0..BINS).max_by(|a, b| dense[*a].total_cmp(&dense[*b]))?;
+    let sparse = |bin: usize| dense[bin] <= SPARSE * dense[fullest];
+    let to = (0..fullest).rev().find(|bin| sparse(*bin))? + 1;
+    let from = (0..to).rev().find(|bin| !sparse(*bin)).map_or(0, |bin| bin + 1);
+    // One or two in the gap are shallow presses, a gloved finger. Many are of another kind, sleeves or legs: the gap then
+    // lies between the deepest of them and the touches.
+    let (in_gap, touches): (u32, u32) = (number[from..to].iter().sum(), number[to..].iter().sum());
+    let (from, to) = if MANY_IN_GAP * f64::from(touches) < f64::from(in_gap) {
+        clear(&number[from..to], (CLEAR.ln() / width).ceil() as usize)
+            .map_or((from, to), |(a, b)| (from + a, from + b))
+    } else {
+        (from, to)
+    };
     let depth = |bin: f32| far * (bin * width).exp();
-    // What lies deeper than each bin: samples, the fullest bin, and the sum of depths.
-    let (mut samples, mut fullest, mut sum) = ([0_u32; BINS], [0_u32; BINS], [0.0_f32; BINS]);
-    for bin in (0..BINS - 1).rev() {
-        let held = bins[bin + 1];
-        samples[bin] = samples[bin + 1] + held;
-        fullest[bin] = fullest[bin + 1].max(held);
-        sum[bin] = sum[bin + 1] + held as f32 * depth(bin as f32 + 1.5);
-    }
-    let sparse = |bin: usize| samples[bin] >= 4 && bins[bin] as f32 <= SPARSE * fullest[bin] as f32;
-    let mut best: Option<(f32, f32)> = None;
-    let mut bin = 0;
-    while bin < BINS {
-        let start = bin;
-        while bin < BINS && sparse(bin) {
-            bin += 1;
-        }
-        if bin > start {
-            // A gap before most of what is deep counts for more than one before a few samples of a burst.
-            let score = (bin - start) as f32 * sum[bin - 1];
-            if best.is_none_or(|(known, _)| score > known) {
-                best = Some((score, depth(f32::midpoint(start as f32, bin as f32))));
+    Some(depth(f32::midpoint(from as f32, to as f32)))
+}
+
+/// The deepest stretch of empty bins that is at least so wide.
+fn clear(bins: &[u32], wide: usize) -> Option<(usize, usize)> {
+    let mut to = bins.len();
+    for at in (0..bins.len()).rev() {
+        if bins[at] > 0 {
+            if to - (at + 1) >= wide {
+                return Some((at + 1, to));
             }
+            to = at;
         }
-        bin += 1;
     }
-    best.map(|(_, from)| from)
+    (to >= wide).then_some((0, to))
 }
 
 /// Where no gap shows, because touched readings are so noisy that they reach to the noise, or one that only the deepest press

@@ -73,7 +73,10 @@ impl Step {
 pub(super) fn record(args: &PlateArgs, no_time: bool, wish: &Wish) -> Result<Vec<u8>, Stop> {
     let name = args.source.display().to_string();
     let failed = |what: String| {
-        Stop::Message(format!("{name}: {what}"), "is the board joined, and no other program reading it?".into())
+        Stop::Message(
+            format!("{name}: {what}"),
+            "is the board joined, and no other program reading it?".into(),
+        )
     };
     let mut port = serialport::new(&name, args.baud)
         .timeout(Duration::from_millis(200))
@@ -125,7 +128,8 @@ pub(super) fn record(args: &PlateArgs, no_time: bool, wish: &Wish) -> Result<Vec
 
 /// Reads and tunes to what there is; draws it where somebody looks.
 fn look(args: &PlateArgs, no_time: bool, wish: &Wish, bytes: &[u8], live: bool) -> Step {
-    let every_s = no_time.then(|| args.every.as_deref().and_then(|text| super::time("", text).ok())).flatten();
+    let every_s =
+        no_time.then(|| args.every.as_deref().and_then(|text| super::time("", text).ok())).flatten();
     // Lines that cannot be read yet say nothing; the end of the recording says it.
     let Ok((log, _)) = read(args, no_time, &mut &*bytes) else { return Step::Idle };
     let Ok(readings) = readings(args, log, every_s, None) else { return Step::Idle };
@@ -135,7 +139,11 @@ fn look(args: &PlateArgs, no_time: bool, wish: &Wish, bytes: &[u8], live: bool) 
         let seen = Levels::of(&readings.counts).map_or(0, |levels| levels.presses.len());
         let presses = tuned.as_ref().map_or(seen, |tuned| tuned.presses.len());
         let last = readings.counts.last().copied().unwrap_or(0);
-        eprint!("\r\x1b[K {} {last:>5}  {:.0} s, {presses} presses", picture(&readings.counts), recording.span_s());
+        eprint!(
+            "\r\x1b[K {} {last:>5}  {:.0} s, {presses} presses",
+            picture(&readings.counts),
+            recording.span_s()
+        );
     }
     Step::of(recording.span_s(), tuned.as_ref())
 }

@@ -36,9 +36,17 @@ pub(super) fn sheet(tuned: &Tuned, readings: &Readings, judged: &Judged, args: &
         1,
     );
     out += &rule();
-    row(&mut out, "threshold", &format!("{} counts from the baseline, lift {} nearer", config.threshold, config.hysteresis));
+    row(
+        &mut out,
+        "threshold",
+        &format!("{} counts from the baseline, lift {} nearer", config.threshold, config.hysteresis),
+    );
     let felt = show(tuned.response_s, "s");
-    row(&mut out, "readings in a row", &format!("{}, so that a press is felt within {felt}", config.debounce));
+    row(
+        &mut out,
+        "readings in a row",
+        &format!("{}, so that a press is felt within {felt}", config.debounce),
+    );
     let follows_s = readings.period_s * f64::from(2_u32.saturating_pow(u32::from(config.track)));
     let follows = show(follows_s, "s");
     row(&mut out, "baseline", &format!("follows in about {follows}: 1/2^{} a reading", config.track));
@@ -49,19 +57,33 @@ pub(super) fn sheet(tuned: &Tuned, readings: &Readings, judged: &Judged, args: &
     row(&mut out, "missed in a thousand", &format!("{missed}; with winter gloves {gloved}"));
     let (replay, presses) = (tuned.replay, tuned.presses.len());
     let again = if replay.again > 0 { format!(", {} told again", replay.again) } else { String::new() };
-    row(&mut out, "replayed", &format!("{} of {presses} presses found, {} where none was{again}", replay.found, replay.none));
+    row(
+        &mut out,
+        "replayed",
+        &format!("{} of {presses} presses found, {} where none was{again}", replay.found, replay.none),
+    );
     let fixed = &tuned.fixed;
     let text = if fixed.apart {
-        format!("any from {} to {} tells this recording apart, until the first drift", fixed.levels.0, fixed.levels.1)
+        format!(
+            "any from {} to {} tells this recording apart, until the first drift",
+            fixed.levels.0, fixed.levels.1
+        )
     } else {
         let missed = presses - fixed.replay.found.min(presses);
-        format!("none tells this recording apart: at {}, {} false and {missed} missed", fixed.middle, fixed.replay.none)
+        format!(
+            "none tells this recording apart: at {}, {} false and {missed} missed",
+            fixed.middle, fixed.replay.none
+        )
     };
     row(&mut out, "a fixed level", &text);
     if let Some(asleep) = &tuned.asleep {
         let wanders = format!("the idle level wanders by {:.0} between two learnings", asleep.wanders);
         let woken = plural(asleep.wakes, "false wake", "false wakes");
-        row(&mut out, "asleep", &format!("{} counts; {wanders}; {woken} in this recording", asleep.threshold));
+        row(
+            &mut out,
+            "asleep",
+            &format!("{} counts; {wanders}; {woken} in this recording", asleep.threshold),
+        );
     }
     out += &rule();
     for says in &judged.says {
