@@ -1,6 +1,7 @@
 //! Bytes to lines to samples: the first lines are kept until the layout is decided, then everything streams.
 
-use super::choose::{Choice, PLATES_MAX, Wanted, choose};
+use super::choose::{Choice, PLATES_MAX, choose};
+use super::column::Wanted;
 use super::layout::{Key, Piece, Scratch, name_of};
 use super::stream::Stream;
 use super::token::{NoCount, Token, bare};
