@@ -4,7 +4,7 @@
 //! allocated for a line. Which field is the reading is decided elsewhere.
 
 use super::pattern::Pattern;
-use super::token::{Suffix, Token, bare, token, unit_of, whole};
+use super::token::{Number, Suffix, Token, bare, token, unit_of, whole};
 
 /// Fields of one line that are looked at; what follows is not a reading anybody printed.
 pub(super) const FIELDS_MAX: usize = 64;
@@ -47,6 +47,12 @@ pub(super) struct Piece<'a> {
 }
 
 impl Piece<'_> {
+    /// The number, where a cell is digits and perhaps a point among them and nothing else: most are.
+    #[inline]
+    pub(super) fn plain(&self) -> Option<Number> {
+        if self.known.is_none() { Number::plain(self.text) } else { None }
+    }
+
     #[inline]
     pub(super) fn token(&self) -> Option<Token> {
         self.known.or_else(|| whole(self.text, self.comma))
@@ -141,6 +147,10 @@ impl Table {
 
 /// Numbers and times among words. A number's name is the word before it, with `=`, `:`, quotes, `>` or blanks between.
 fn words<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_>, Piece<'a>) -> bool) {
+    if Number::plain(line).is_some() {
+        take(Key { name: b"", nth: 0 }, Piece { text: line, known: None, comma: false });
+        return;
+    }
     scratch.names.clear();
     let (mut at, mut unnamed) = (0, 0);
     let (mut name, mut joined) = ((0, 0), false);
