@@ -154,7 +154,7 @@ pub(super) struct Column {
 }
 
 impl Column {
-    fn take(&mut self, piece: Piece<'_>) {
+    fn take(&mut self, piece: &Piece<'_>) {
         let text = bare(piece.text);
         if text.is_empty() {
             return;

@@ -60,7 +60,7 @@ enum Reading {
 
 impl Reading {
     #[inline]
-    fn of(piece: Piece<'_>, rounds: bool) -> Self {
+    fn of(piece: &Piece<'_>, rounds: bool) -> Self {
         let number = match piece.plain() {
             Some(number) => number,
             None => match piece.token() {
@@ -378,7 +378,7 @@ impl Samples {
             choice.counts.len() + usize::from(choice.time.is_some()) + usize::from(choice.plate.is_some());
         self.readings.fill(Reading::None(Why::NoReading));
         let readings = &mut self.readings;
-        let mut take = |key: Key<'_>, piece: Piece<'_>, text: &mut Option<(usize, usize)>| {
+        let mut take = |key: Key<'_>, piece: &Piece<'_>, text: &mut Option<(usize, usize)>| {
             let is = |wanted: &Wanted| wanted.is(key);
             if choice.time.as_ref().is_some_and(is) {
                 written = match piece.plain() {
