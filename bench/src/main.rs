@@ -6,6 +6,7 @@
 mod draws;
 mod energy;
 mod heat;
+mod log;
 mod pins;
 mod remedies;
 mod sun;
@@ -24,6 +25,7 @@ const PARTS: &[Part] = &[
     ("draws", draws::rows),
     ("energy", energy::rows),
     ("heat", heat::rows),
+    ("log", log::rows),
     ("pins", pins::rows),
     ("remedies", remedies::rows),
     ("sun", sun::rows),

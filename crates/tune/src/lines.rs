@@ -17,9 +17,11 @@
 //! ```
 
 mod choose;
+mod column;
 mod layout;
 mod pattern;
 mod reader;
+mod shape;
 mod stream;
 mod token;
 

@@ -205,7 +205,7 @@ mod tests {
 
     #[test]
     fn only_lines_that_differ_are_shown() {
-        let plain = |was, now| difference(was, now);
+        let plain = |was, now| anstream::adapter::strip_str(&difference(was, now)).to_string();
         assert_eq!(plain("a\nb\nc\nd\n", "a\nB\nc\nD\n"), "   2 - b\n   2 + B\n   4 - d\n   4 + D");
         assert_eq!(plain("a\nc\n", "a\nb\nc\n"), "   2 + b");
         assert_eq!(plain("a\na\n", "a\n"), "   2 - a");

@@ -4,7 +4,7 @@
 //! allocated for a line. Which field is the reading is decided elsewhere.
 
 use super::pattern::Pattern;
-use super::token::{Suffix, Token, bare, token, unit_of, whole};
+use super::token::{Number, Suffix, Token, bare, token, unit_of, whole};
 
 /// Fields of one line that are looked at; what follows is not a reading anybody printed.
 pub(super) const FIELDS_MAX: usize = 64;
@@ -47,6 +47,12 @@ pub(super) struct Piece<'a> {
 }
 
 impl Piece<'_> {
+    /// The number, where a cell is digits and perhaps a point among them and nothing else: most are.
+    #[inline]
+    pub(super) fn plain(&self) -> Option<Number> {
+        if self.known.is_none() { Number::plain(self.text) } else { None }
+    }
+
     #[inline]
     pub(super) fn token(&self) -> Option<Token> {
         self.known.or_else(|| whole(self.text, self.comma))
@@ -67,7 +73,7 @@ impl Layout {
         &self,
         line: &'a [u8],
         scratch: &mut Scratch,
-        take: &mut impl FnMut(Key<'_>, Piece<'a>) -> bool,
+        take: &mut impl FnMut(Key<'_>, &Piece<'a>) -> bool,
     ) {
         match self {
             Self::Table(table) => table.visit(line, take),
@@ -75,7 +81,7 @@ impl Layout {
             Self::Words => words(line, scratch, take),
             Self::Pattern(pattern) => {
                 for (name, text, known) in pattern.fit(line).into_iter().flatten().flatten() {
-                    take(Key { name: name.as_bytes(), nth: 0 }, Piece { text, known, comma: false });
+                    take(Key { name: name.as_bytes(), nth: 0 }, &Piece { text, known, comma: false });
                 }
             }
         }
@@ -97,13 +103,13 @@ impl Layout {
 
 impl Table {
     #[inline]
-    fn visit<'a>(&self, line: &'a [u8], take: &mut impl FnMut(Key<'_>, Piece<'a>) -> bool) {
+    fn visit<'a>(&self, line: &'a [u8], take: &mut impl FnMut(Key<'_>, &Piece<'a>) -> bool) {
         let mut rest = line;
         for nth in 0..FIELDS_MAX {
             let (cell, after) = self.split(rest);
             // Between commas a comma is no decimal sign, unless the cell is quoted.
             let comma = self.separator != b',' || cell.first() == Some(&b'"');
-            if !take(Key { name: b"", nth }, Piece { text: cell, known: None, comma }) {
+            if !take(Key { name: b"", nth }, &Piece { text: cell, known: None, comma }) {
                 return;
             }
             let Some(after) = after else { return };
@@ -132,7 +138,7 @@ impl Table {
     pub(super) fn cells<'a>(&self, line: &'a [u8]) -> Vec<Piece<'a>> {
         let mut cells = Vec::new();
         self.visit(line, &mut |_, piece| {
-            cells.push(piece);
+            cells.push(*piece);
             true
         });
         cells
@@ -140,7 +146,11 @@ impl Table {
 }
 
 /// Numbers and times among words. A number's name is the word before it, with `=`, `:`, quotes, `>` or blanks between.
-fn words<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_>, Piece<'a>) -> bool) {
+fn words<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_>, &Piece<'a>) -> bool) {
+    if Number::plain(line).is_some() {
+        take(Key { name: b"", nth: 0 }, &Piece { text: line, known: None, comma: false });
+        return;
+    }
     scratch.names.clear();
     let (mut at, mut unnamed) = (0, 0);
     let (mut name, mut joined) = ((0, 0), false);
@@ -153,7 +163,7 @@ fn words<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_
             if let Some((found, _)) = found {
                 let (found, end) = with_unit(found, line, end);
                 let piece = Piece { text: &line[at..end], known: Some(found), comma: false };
-                if !take(named(line, name, &mut scratch.names, &mut unnamed), piece) {
+                if !take(named(line, name, &mut scratch.names, &mut unnamed), &piece) {
                     return;
                 }
                 at = end;
@@ -169,7 +179,7 @@ fn words<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_
                 line[at..end].iter().rposition(|byte| is_word(*byte)).map_or(end - at, |last| last + 1);
             if joined && name.0 < name.1 {
                 let piece = Piece { text: &line[at..at + length], known: None, comma: false };
-                if !take(named(line, name, &mut scratch.names, &mut unnamed), piece) {
+                if !take(named(line, name, &mut scratch.names, &mut unnamed), &piece) {
                     return;
                 }
             }
@@ -232,7 +242,7 @@ fn named<'a>(
 /// The numbers and texts of a JSON object, however deep; a field within fields is called `outer.inner`.
 ///
 /// Not a judge of JSON: what is no object ends the line.
-fn json<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_>, Piece<'a>) -> bool) {
+fn json<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_>, &Piece<'a>) -> bool) {
     let path = &mut scratch.path;
     path.clear();
     // Where the path was cut before each level, and in an array the number of the next element.
@@ -279,7 +289,7 @@ fn json<'a>(line: &'a [u8], scratch: &mut Scratch, take: &mut impl FnMut(Key<'_>
                 enter(path, line, key.take(), &mut levels[depth - 1].1);
                 seen += 1;
                 let piece = Piece { text: &line[start..end], known: None, comma: false };
-                let go_on = take(Key { name: path, nth: 0 }, piece);
+                let go_on = take(Key { name: path, nth: 0 }, &piece);
                 path.truncate(cut);
                 if !go_on {
                     return;

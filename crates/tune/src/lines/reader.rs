@@ -1,9 +1,10 @@
 //! Bytes to lines to samples: the first lines are kept until the layout is decided, then everything streams.
 
-use super::choose::{Choice, PLATES_MAX, Wanted, choose};
+use super::choose::{Choice, PLATES_MAX, choose};
+use super::column::Wanted;
 use super::layout::{Key, Piece, Scratch, name_of};
 use super::stream::Stream;
-use super::token::{NoCount, Token, bare};
+use super::token::{NoCount, Suffix, Token, bare};
 use super::{
     ANCHORS_MAX, HEAD_BYTES, HEAD_LINES, LINE_MAX, Log, Refused, SAMPLES_MAX, Unit, Unread, UnreadLine, Why,
     Wish,
@@ -45,8 +46,36 @@ struct Samples {
     kept: u64,
     full: bool,
     scratch: Scratch,
-    tokens: Vec<Option<Token>>,
-    misread: Vec<bool>,
+    readings: Vec<Reading>,
+}
+
+/// What a line has where a reading should be. Small, and made at once: a token kept until the line's end costs more than
+/// reading its digits.
+#[derive(Clone, Copy, Debug)]
+enum Reading {
+    Count(u16),
+    Rounded(u16),
+    None(Why),
+}
+
+impl Reading {
+    #[inline]
+    fn of(piece: &Piece<'_>, rounds: bool) -> Self {
+        let number = match piece.plain() {
+            Some(number) => number,
+            None => match piece.token() {
+                Some(Token::Number(number, _)) => number,
+                None if bare(piece.text).is_empty() => return Self::None(Why::NoReading),
+                _ => return Self::None(Why::NotANumber),
+            },
+        };
+        match number.count() {
+            Ok(count) => Self::Count(count),
+            Err(NoCount::Fraction) if rounds => Self::Rounded(number.value().round() as u16),
+            Err(NoCount::Fraction) => Self::None(Why::Fraction),
+            Err(NoCount::OutOfRange) => Self::None(Why::OutOfRange),
+        }
+    }
 }
 
 /// A clock as written to a time since the first that goes forward, both in microseconds.
@@ -310,8 +339,7 @@ fn is_remark(line: &[u8]) -> bool {
 
 impl Samples {
     fn prepare(&mut self, choice: &Choice) {
-        self.tokens = vec![None; choice.counts.len()];
-        self.misread = vec![false; choice.counts.len()];
+        self.readings = vec![Reading::None(Why::NoReading); choice.counts.len()];
         if choice.plate.is_none() {
             let streams =
                 choice.counts.iter().map(|(_, name)| Stream::new(name.clone(), choice.unit != Unit::Samples));
@@ -345,19 +373,20 @@ impl Samples {
 
     #[inline]
     fn read(&mut self, choice: &Choice, line: &[u8]) {
-        let (mut time, mut plate) = (None, None);
+        let (mut written, mut plate) = (None, None);
         let mut missing =
             choice.counts.len() + usize::from(choice.time.is_some()) + usize::from(choice.plate.is_some());
-        self.tokens.fill(None);
-        self.misread.fill(false);
-        let (tokens, misread) = (&mut self.tokens, &mut self.misread);
-        let mut take = |key: Key<'_>, piece: Piece<'_>, text: &mut Option<(usize, usize)>| {
+        self.readings.fill(Reading::None(Why::NoReading));
+        let readings = &mut self.readings;
+        let mut take = |key: Key<'_>, piece: &Piece<'_>, text: &mut Option<(usize, usize)>| {
             let is = |wanted: &Wanted| wanted.is(key);
             if choice.time.as_ref().is_some_and(is) {
-                time = piece.token();
+                written = match piece.plain() {
+                    Some(number) => micros(Token::Number(number, Suffix::None), choice.unit),
+                    None => piece.token().and_then(|time| micros(time, choice.unit)),
+                };
             } else if let Some(index) = choice.counts.iter().position(|(wanted, _)| is(wanted)) {
-                tokens[index] = piece.token();
-                misread[index] = tokens[index].is_none() && !bare(piece.text).is_empty();
+                readings[index] = Reading::of(piece, choice.rounds);
             } else if choice.plate.as_ref().is_some_and(is) {
                 let bare = bare(piece.text);
                 let start = bare.as_ptr() as usize - line.as_ptr() as usize;
@@ -371,25 +400,15 @@ impl Samples {
         choice.layout.visit(line, &mut self.scratch, &mut |key, piece| take(key, piece, &mut plate));
         let mut why = None;
         let mut read_any = false;
-        let written = time.and_then(|time| micros(time, choice.unit));
         let mut when = None;
-        for index in 0..self.tokens.len() {
-            let count = match self.tokens[index] {
-                Some(Token::Number(number, _)) => match number.count() {
-                    Ok(count) => Ok(count),
-                    Err(NoCount::Fraction) if choice.rounds => {
-                        self.rounded += 1;
-                        Ok(number.value().round() as u16)
-                    }
-                    Err(NoCount::Fraction) => Err(Why::Fraction),
-                    Err(NoCount::OutOfRange) => Err(Why::OutOfRange),
-                },
-                None if !self.misread[index] => Err(Why::NoReading),
-                _ => Err(Why::NotANumber),
-            };
-            let count = match count {
-                Ok(count) => count,
-                Err(found) => {
+        for index in 0..self.readings.len() {
+            let count = match self.readings[index] {
+                Reading::Count(count) => count,
+                Reading::Rounded(count) => {
+                    self.rounded += 1;
+                    count
+                }
+                Reading::None(found) => {
                     why = why.filter(|_| found == Why::NoReading).or(Some(found));
                     continue;
                 }

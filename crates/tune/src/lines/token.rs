@@ -58,6 +58,28 @@ const POWERS: [u64; 20] = {
 };
 
 impl Number {
+    /// The number that the text is, where it is at most eighteen digits with a point among them or none; whatever else
+    /// stands in it, [`token`] knows.
+    #[inline]
+    pub(super) fn plain(text: &[u8]) -> Option<Self> {
+        let (mut mantissa, mut decimals, mut point) = (0_u64, 0, false);
+        if text.len() > 19 || !text.first()?.is_ascii_digit() || !text.last()?.is_ascii_digit() {
+            return None;
+        }
+        for byte in text {
+            let digit = byte.wrapping_sub(b'0');
+            if digit < 10 {
+                mantissa = mantissa * 10 + u64::from(digit);
+                decimals += i32::from(point);
+            } else if *byte == b'.' && !point {
+                point = true;
+            } else {
+                return None;
+            }
+        }
+        Some(Self { mantissa, decimals, negative: false, huge: false })
+    }
+
     /// The number that the text begins with, and its length in bytes. With `comma`, a comma is the decimal sign too.
     #[inline]
     fn read(text: &[u8], comma: bool) -> Option<(Self, usize)> {
@@ -355,6 +377,21 @@ mod tests {
     fn what_only_begins_like_a_number_is_none() {
         for text in ["0x3b7", "192.168.1.20", "12ab4", "01/05/2026", "a5", "", "-", ".5"] {
             assert_eq!(token(text.as_bytes(), false), None, "{text}");
+        }
+    }
+
+    proptest::proptest! {
+        /// The short way to a number and the long one: the same, wherever the short one takes a text.
+        #[test]
+        fn a_plain_number_is_what_the_whole_reader_says(text in "[0-9]{0,19}[.,e]?[0-9 ]{0,12}", comma in proptest::bool::ANY) {
+            let long = whole(text.as_bytes(), comma);
+            match Number::plain(text.as_bytes()) {
+                Some(number) => proptest::prop_assert_eq!(long, Some(Token::Number(number, Suffix::None))),
+                None => proptest::prop_assert!(
+                    text.len() > 19 || text.bytes().any(|byte| b" ,e".contains(&byte))
+                        || text.is_empty() || text.starts_with('.') || text.ends_with('.')
+                ),
+            }
         }
     }
 
