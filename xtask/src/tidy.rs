@@ -23,8 +23,8 @@ const ARROWS: &[(&str, &[&str])] = &[
     // Not budgets, and never the crate that tunes: its truth must not come from what is proved by it.
     ("twin", &["quantity", "models", "station"]),
     ("export", &["quantity", "detector", "pintable", "station", "budgets"]),
-    ("draw", &["quantity", "models", "station", "budgets", "export"]),
-    ("cli", &["quantity", "models", "pintable", "station", "budgets", "export", "draw", "twin"]),
+    ("draw", &["quantity", "models", "tune", "station", "budgets", "export"]),
+    ("cli", &["quantity", "models", "tune", "pintable", "station", "budgets", "export", "draw", "twin"]),
 ];
 
 /// Crates whose result depends on their arguments alone, and what may therefore not occur in their code.

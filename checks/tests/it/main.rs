@@ -22,3 +22,4 @@ mod supply;
 mod tails;
 mod timing;
 mod touch;
+mod tuning;

@@ -205,6 +205,9 @@ fn histogram(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, [left, rig
     }
 }
 
+/// Draws a line in one of the patterns.
+type Pen = fn(&mut Svg, &[(f64, f64)], f64, Ink);
+
 /// What a threshold costs: false presses a year and missed ones in a thousand.
 fn costs(svg: &mut Svg, tuned: &Tuned, [left, right]: [f64; 2]) {
     svg.text((left - 48.0, LOW_TOP - 26.0), Face::USUAL.bold(), "What a threshold costs");
@@ -230,7 +233,6 @@ fn costs(svg: &mut Svg, tuned: &Tuned, [left, right]: [f64; 2]) {
     svg.slip((chosen, LOW_TOP - 8.0), Face::SMALL.ink(Ink::Accent).anchor(Anchor::Middle), "chosen");
     let y = LOW_TOP + LOW_TALL + 44.0;
     let mut x = left - 48.0;
-    type Pen = fn(&mut Svg, &[(f64, f64)], f64, Ink);
     let keys: [(Pen, &str); 3] = [
         (Svg::line, "false presses a year"),
         (Svg::dotted, "by noise alone"),

@@ -19,9 +19,9 @@ use statrs::distribution::{ChiSquared, ContinuousCDF, Normal, StudentsT};
 /// Quantiles that stand for the spread, and for the mean.
 const STEPS: usize = 16;
 /// Spread of the logarithms of depths between people: two in three within a factor of 1.3, tips of 8 to 16 mm. Ours.
-const PEOPLE: f64 = 0.262;
+const PEOPLE: f64 = 0.30;
 /// So many presses is that worth. Ours.
-const STREET: f64 = 4.0;
+const STREET: f64 = 5.0;
 /// A finger comes to all of its depth, and goes, within so long, s. Ours.
 const RAMP_S: f64 = 0.04;
 /// Least spread of the logarithms of recorded lengths. Ours.

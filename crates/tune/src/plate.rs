@@ -500,7 +500,7 @@ impl Choice {
 
 /// Share of presses that are too shallow or too short.
 fn missed(presses: &Presses, threshold: f64, too_short: &[f64; 2]) -> f64 {
-    let short = (too_short[0] + too_short[1]) / 2.0;
+    let short = f64::midpoint(too_short[0], too_short[1]);
     1.0 - (1.0 - presses.shallower(threshold)) * (1.0 - short)
 }
 

@@ -164,7 +164,7 @@ impl Judged {
         }
         match rate {
             Rate::Irregular => {
-                say(Verdict::Tight, "readings came irregularly: no claim on press length".into())
+                say(Verdict::Tight, "readings came irregularly: no claim on press length".into());
             }
             Rate::Unknown => say(
                 Verdict::Tight,

@@ -70,6 +70,7 @@ impl Step {
 }
 
 /// Records until it is enough; the bytes as they came.
+#[expect(clippy::disallowed_methods, reason = "a recording takes the time that it takes")]
 pub(super) fn record(args: &PlateArgs, no_time: bool, wish: &Wish) -> Result<Vec<u8>, Stop> {
     let name = args.source.display().to_string();
     let failed = |what: String| {

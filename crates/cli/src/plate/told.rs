@@ -266,10 +266,12 @@ fn rate(rate: Rate) -> &'static str {
     }
 }
 
-/// `low | value | high unit`, the value kept between the ends.
+/// `low | value | high unit` as a plan reads it: ends above 0, the value between them.
 fn spread(interval: &Interval, by: f64, unit: &str) -> String {
-    let [low, value, high] = [interval.low, interval.value.clamp(interval.low, interval.high), interval.high]
-        .map(|value| about(value * by));
+    const LEAST: f64 = 0.01;
+    let high = (interval.high * by).max(LEAST);
+    let low = (interval.low * by).clamp(LEAST, high);
+    let [low, value, high] = [low, (interval.value * by).clamp(low, high), high].map(about);
     if low == high { format!("{value} {unit}") } else { format!("{low} | {value} | {high} {unit}") }
 }
 
@@ -349,9 +351,9 @@ mod tests {
     #[test]
     fn spreads_are_written_as_a_plan_reads_them() {
         let interval = |value, low, high| Interval { value, low, high };
-        assert_eq!(spread(&interval(6.2, 0.0, 22.0), 1.0, "/yr"), "0 | 6.2 | 22 /yr");
-        assert_eq!(spread(&interval(0.0, 0.0, 0.0), 1.0, "/yr"), "0 /yr");
+        assert_eq!(spread(&interval(6.2, 0.0, 22.0), 1.0, "/yr"), "0.01 | 6.2 | 22 /yr");
+        assert_eq!(spread(&interval(0.0, 0.0, 0.0), 1.0, "/yr"), "0.01 /yr");
         // A mean beyond its own interval, as heavy tails have it.
-        assert_eq!(spread(&interval(9.0, 0.0, 3.0), 1.0, "/yr"), "0 | 3 | 3 /yr");
+        assert_eq!(spread(&interval(9.0, 0.0, 3.0), 1.0, "/yr"), "0.01 | 3 | 3 /yr");
     }
 }

@@ -8,6 +8,7 @@ mod drawings;
 mod export;
 mod hostile;
 mod new;
+mod plate;
 mod schema;
 mod set;
 mod sheets;
