@@ -42,7 +42,9 @@ pub fn relevant(path: &str, plan: &Plan) -> bool {
         ("board", "chip_resistance" | "sink" | "sink_resistance" | "pad") => hot,
         ("chip" | "sensor" | "regulator", "hottest" | "hottest_air") => hot,
         ("cell", "hottest") => hot && cells,
-        ("case", "gap") => false,
+        // The template alone feels these, and says which are missing.
+        ("case", "above_lens" | "screws_across" | "screws_up" | "screw_hole") => false,
+        ("case", "cable_hole" | "cable_hole_below" | "gap") => false,
         ("case", "board_air" | "inside_film") => hot && station.case.gap_m.is_nan(),
         ("case", "contact") => hot && !station.case.spacers,
         ("case", _) | ("site", "wall_absorptance") => hot,

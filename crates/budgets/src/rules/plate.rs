@@ -1,6 +1,7 @@
 //! plate: will a press be seen, and nothing else? Before it is built; readings of a plate that exists replace all of this.
 
 use super::{figure, fine, found, gap, percent};
+use crate::answers::REACH_M;
 use crate::physics::WINDOW;
 use crate::rule::{Budget, Check, Compute, Rule, Sense, Verdict};
 use models::touch::noise::{RATIO_LEAST, alias_hz};
@@ -29,6 +30,9 @@ const LONGEST_S: f64 = 30.0;
 const RIM_M: f64 = 0.010;
 /// Least resistor at the chip, ohm: 1 k (0.47..4.7), typical, from memory.
 const SURGE_OHM: f64 = 470.0;
+
+/// Reach of a person who sits, over nothing, m: 15 to 48 inches, ADA 2010 standards, 308.2.1 and 308.3.1.
+const HARD_REACH_M: [f64; 2] = [0.38, 1.22];
 
 /// Whether the plan says how large its plate is.
 fn told(plan: &Plan) -> bool {
@@ -172,6 +176,31 @@ pub(super) static RULES: &[Rule] = &[
 
 /// The checks.
 pub(super) static CHECKS: &[Check] = &[
+    Check {
+        budget: Budget::Plate,
+        code: "plate.reach",
+        tries: &["plate.height"],
+        look: |plan, _| {
+            let height_m = plan.station.plate.height_m;
+            let [low_m, high_m] = REACH_M;
+            let given = index_of("plate.height").is_some_and(|i| plan.origins[i] != Origin::Assumed);
+            // A plan's numbers are exact to a hair: 1.1 m written as 110 cm is no more.
+            let beyond = |[low_m, high_m]: [f64; 2]| height_m < low_m - 1e-9 || height_m > high_m + 1e-9;
+            if !given || !beyond(REACH_M) {
+                return fine();
+            }
+            let nobody = beyond(HARD_REACH_M);
+            let all = if nobody { "who sits cannot reach it" } else { "not all who sit reach it" };
+            found(
+                if nobody { Verdict::Over } else { Verdict::Tight },
+                "plate.height",
+                format!(
+                    "the plate hangs at {height_m:.2} m, and {low_m:.2} to {high_m:.2} m are within reach of all, standing or seated: {all}"
+                ),
+                "a lower plate, and a lower lens that looks up a little where both share a case: --best and camera.tilt",
+            )
+        },
+    },
     Check {
         budget: Budget::Plate,
         code: "plate.return-path",

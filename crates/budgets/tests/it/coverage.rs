@@ -294,6 +294,7 @@ const RAISED: &[(&str, Base, Changes)] = &[
         ],
     ),
     ("heat.dew", Cells, &[("case.sheet", "asa"), ("site.facing", "0 deg")]),
+    ("plate.reach", Fed, &[("plate.height", "1.37 m")]),
     ("plate.small-touch", Cells, &[("plate.size", "40 mm"), ("cover.thickness", "4 mm")]),
     ("plate.return-path", Cells, &[("plate.size", "40 mm"), ("cover.sheet", "bare")]),
     ("plate.law", Bare, &[("plate.size", "40 mm")]),
