@@ -151,6 +151,8 @@ pub struct Finding {
     pub remedies: Vec<Remedy>,
     /// What to do or measure where no change of the plan settles it.
     pub to_do: String,
+    /// The field whose measurement `to_do` asks for; empty where it asks for none.
+    pub settle: &'static str,
 }
 
 /// A place in a file.
@@ -246,25 +248,33 @@ fn definitions() -> BTreeMap<&'static str, &'static str> {
 
 /// The cheapest step that settles most: the assumed fact worth asking for that drives most of what does not fit.
 fn next_step(plan: &Plan, assessment: &Assessment) -> Next {
+    let budgets = &assessment.budgets;
+    // Nothing is found, yet all at once hold too seldom: then each counts by how often it fails.
+    let together = assessment.verdict == "tight" && budgets.iter().all(|budget| budget.findings.is_empty());
     let mut weight: BTreeMap<&'static str, f64> = BTreeMap::new();
-    for budget in &assessment.budgets {
-        for figure in
-            budget.figures.iter().filter(|figure| figure.verdict.is_some_and(|verdict| verdict != "fits"))
-        {
-            for driver in &figure.driven_by {
-                *weight.entry(driver.path).or_default() += driver.share;
-            }
+    for figure in budgets.iter().flat_map(|budget| &budget.figures) {
+        let counts = match figure.verdict {
+            Some("fits") if together => 1.0 - figure.fits_probability.unwrap_or(1.0),
+            Some("fits") | None => continue,
+            Some(_) => 1.0,
+        };
+        for driver in &figure.driven_by {
+            *weight.entry(driver.path).or_default() += counts * driver.share;
         }
     }
     // What stops a whole budget from being told comes before everything else.
     if let Some(missing) = plan.assumed().find(|field| field.path == "supply.kind") {
         weight.insert(missing.path, f64::MAX);
     }
-    let asked = plan.assumed().filter(|field| !field.ask.is_empty() && field.nature != Nature::Wish);
+    let asked =
+        plan.assumed().filter(|field| (together || !field.ask.is_empty()) && field.nature != Nature::Wish);
     let best = asked
         .filter_map(|field| weight.get(field.path).map(|weight| (*weight, field)))
         .max_by(|a, b| a.0.total_cmp(&b.0));
     match best {
+        Some((_, field)) if field.ask.is_empty() => {
+            Next { at: field.path.into(), says: format!("measure {}: {}", field.path, field.help) }
+        }
         Some((_, field)) => Next { at: field.path.into(), says: field.ask.into() },
         // Nothing left to ask: the next thing a maker does is to wire it.
         None => Next {
