@@ -40,6 +40,8 @@ pub struct Assessment {
     pub assumptions: Vec<AssumptionResult>,
     /// The cheapest step that settles most.
     pub next: Option<Next>,
+    /// Codes of what does not fit and no change that was tried cures, alone or two at once; empty without draws.
+    pub uncured: Vec<&'static str>,
 }
 
 /// One budget.
@@ -229,6 +231,7 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
             .map(|a| AssumptionResult { at: a.path, value: a.value, source: a.source, open: a.open })
             .collect(),
         next: None,
+        uncured: Vec::new(),
     };
     assessment.next = Some(next_step(plan, &assessment));
     assessment

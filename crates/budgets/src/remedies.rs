@@ -34,6 +34,8 @@ const UNSURE: f64 = 0.92;
 
 /// Assessments that one finding may cost, by sieve; those that another finding has paid for come free.
 const PER_FINDING: [usize; 3] = [400, 64, 16];
+/// Said of what does not fit whatever is changed.
+const NO_CURE: &str = "no change that was tried cures this, alone or two at once; what would have to give";
 /// Paths of which two are changed at once, the first of a rule's.
 const PAIRED_PATHS: usize = 6;
 /// Values of each that are tried, the nearest first.
@@ -119,6 +121,7 @@ pub fn seek_sharing(
         pairs_left: PAIRS,
         blocked: None,
     };
+    let mut uncured = Vec::new();
     for finding in assessment.budgets.iter_mut().flat_map(|budget| &mut budget.findings) {
         let freed = fixed(plan, finding);
         let paths: Vec<&str> =
@@ -148,8 +151,15 @@ pub fn seek_sharing(
             finding.to_do = format!("settle {first} first ({how}): then {} cures it", written(&set));
             finding.settle = first;
         }
+        if remedies.is_empty() && finding.verdict == "over" && finding.settle.is_empty() && !paths.is_empty()
+        {
+            let gives = if finding.to_do.is_empty() { "what is wanted" } else { finding.to_do.as_str() };
+            finding.to_do = format!("{NO_CURE}: {gives}");
+            uncured.push(finding.code);
+        }
         finding.remedies = remedies;
     }
+    assessment.uncured = uncured;
     // A recomputed setting that cures what does not fit is a cheaper next step than any measurement; one that only
     // gives more room comes after the measurements.
     let settles = |verdict: &'static str, any: bool| {
@@ -167,6 +177,13 @@ pub fn seek_sharing(
         let file = typed(&assessment.file);
         let says = format!("doorwright check {file} --fix-with {} ({})", at + 1, remedy.written());
         assessment.next = Some(Next { at: path, says });
+        return;
+    }
+    // Nothing to change and nothing to measure: then it is the wish that gives.
+    let mut findings = assessment.budgets.iter().flat_map(|budget| &budget.findings);
+    let stuck = findings.find(|finding| assessment.uncured.contains(&finding.code));
+    if let (Some(stuck), false) = (stuck, measures) {
+        assessment.next = Some(Next { at: String::new(), says: stuck.to_do.clone() });
     }
 }
 

@@ -108,15 +108,15 @@ struct Case {
 
 impl Case {
     fn of(plan: &Plan) -> Option<Self> {
-        let case = &plan.station.case;
-        let above = (1e3 * case.above_lens_m).is_finite().then_some(1e3 * case.above_lens_m);
+        let (case, mount) = (&plan.station.case, &plan.station.mount);
+        let above = (1e3 * mount.above_lens_m).is_finite().then_some(1e3 * mount.above_lens_m);
         (told(plan, "case.width") && told(plan, "case.height")).then_some(Self {
             wide: 1e3 * case.width_m,
             high: 1e3 * case.height_m,
             above,
-            screws: [1e3 * case.screws_across_m, 1e3 * case.screws_up_m],
-            screw: 1e3 * case.screw_m,
-            cable: [1e3 * case.cable_hole_m, 1e3 * case.cable_below_m],
+            screws: [1e3 * mount.screws_across_m, 1e3 * mount.screws_up_m],
+            screw: 1e3 * mount.screw_m,
+            cable: [1e3 * mount.cable_hole_m, 1e3 * mount.cable_below_m],
         })
     }
 
@@ -138,22 +138,33 @@ impl Case {
         sides(up).into_iter().flat_map(|y| sides(across).into_iter().map(move |x| [x, middle + y])).collect()
     }
 
-    /// What stands beside it.
-    fn says(&self) -> Vec<String> {
+    /// What stands beside it: the holes by their heights, so that they can be found where the case has no room here.
+    fn says(&self, lens_m: f64) -> Vec<String> {
         let mut says = Vec::new();
-        let count = self.holes().len();
-        if count > 0 {
-            let across = self.screws.iter().filter(|apart| apart.is_finite()).map(|apart| mm(*apart));
+        let holes = self.holes();
+        let height = |below_mm: f64| format!("{:.3} m", lens_m - 1e-3 * below_mm);
+        if let (Some([x, first]), Some([_, last])) = (holes.first(), holes.last()) {
             let size =
                 if self.screw.is_finite() { format!(", {} across", mm(self.screw)) } else { String::new() };
-            let apart = across.collect::<Vec<_>>().join(" by ");
-            says.push(format!("{count} screw holes, {apart} apart{size}"));
+            let aside = match *x {
+                x if x == 0.0 => "on the lens's upright line".into(),
+                x => format!("{} left and right of the lens", mm(x.abs())),
+            };
+            let heights = if first == last {
+                height(*first)
+            } else {
+                format!("{} and {}", height(*first), height(*last))
+            };
+            let count = holes.len();
+            says.push(format!("{count} screw holes{size}: {aside}, {heights} above the ground"));
         }
-        if let [size, below] = self.cable
-            && size.is_finite()
-            && below.is_finite()
-        {
-            says.push(format!("Hole for the cable, {} across, {} below the lens", mm(size), mm(below)));
+        let [size, below] = self.cable;
+        if size.is_finite() && below.is_finite() {
+            let height = height(below);
+            says.push(format!(
+                "Hole for the cable, {} across: under the lens, {height} above the ground",
+                mm(size)
+            ));
         }
         says
     }
@@ -167,6 +178,8 @@ struct Mark {
     circles: Vec<(f64, bool, String)>,
     /// The case about the middle.
     case: Option<Case>,
+    /// Height of the middle above the ground.
+    height_m: f64,
     /// Largest radius that is drawn, units.
     largest: f64,
 }
@@ -200,7 +213,7 @@ impl Mark {
                 (Some(_), None) => format!("Dashed box: case, {size}, set about the lens; shift it to yours"),
                 (None, _) => format!("Not drawn, too large for this page: case, {size}"),
             });
-            says.extend(told.says());
+            says.extend(told.says(self.height_m));
         }
         let letters = ((RIGHT - WORDS - 6.0) / (0.62 * FACE.size)) as usize;
         says.iter().flat_map(|says| wrapped(says, letters)).collect()
@@ -294,7 +307,7 @@ fn lens(plan: &Plan) -> Mark {
             says.push(format!("It looks {:.1}° {}.", degrees.abs(), if degrees > 0.0 { more } else { less }));
         }
     }
-    Mark { says, circles, case: Case::of(plan), largest: LARGEST[0] }
+    Mark { says, circles, case: Case::of(plan), height_m: s.camera.height_m, largest: LARGEST[0] }
 }
 
 /// The middle of the plate, the plate and its rim.
@@ -318,7 +331,7 @@ fn plate(plan: &Plan) -> Mark {
             ));
         }
     }
-    Mark { says, circles, case: None, largest: LARGEST[1] }
+    Mark { says, circles, case: None, height_m: s.plate.height_m, largest: LARGEST[1] }
 }
 
 /// The page while it grows.
@@ -440,14 +453,14 @@ fn not_told(plan: &Plan) -> Vec<String> {
         ("camera.window_radius", "how large the window is ([camera] window_radius)"),
         ("plate.size", "how large the plate is ([plate] size)"),
         ("case.width", "how large the case is ([case] width, height)"),
-        ("case.above_lens", "where the case lies about the lens ([case] above_lens)"),
-        ("case.screws_up", "where its screws go ([case] screws_across, screws_up)"),
-        ("case.screw_hole", "how large their holes are ([case] screw_hole)"),
-        ("case.cable_hole", "the hole for the cable ([case] cable_hole)"),
-        ("case.cable_hole_below", "where that hole lies ([case] cable_hole_below)"),
+        ("mount.above_lens", "where the case lies about the lens ([mount] above_lens)"),
+        ("mount.screws_up", "where its screws go ([mount] screws_across, screws_up)"),
+        ("mount.screw_hole", "how large their holes are ([mount] screw_hole)"),
+        ("mount.cable_hole", "the hole for the cable ([mount] cable_hole)"),
+        ("mount.cable_below", "where that hole lies ([mount] cable_below)"),
     ];
     let missing = |path: &str| match path {
-        "case.screws_up" => !told(plan, "case.screws_up") && !told(plan, "case.screws_across"),
+        "mount.screws_up" => !told(plan, "mount.screws_up") && !told(plan, "mount.screws_across"),
         path => !told(plan, path),
     };
     let missing: Vec<&str> =
@@ -564,11 +577,47 @@ mod tests {
         assert!(((x[1] - x[0]) * 25.4 / 96.0 - 100.0).abs() < 0.03);
     }
 
+    const MOUNTED: &str = "[case]\nwidth = \"80 mm\"\nheight = \"160 mm\"\n[mount]\nabove_lens = \"30 mm\"\nscrews_across = \"70 mm\"\nscrews_up = \"140 mm\"\nscrew_hole = \"6 mm\"\ncable_hole = \"10 mm\"\ncable_below = \"60 mm\"\n";
+
+    /// With a ruler: the case's middle lies 80 - 30 = 50 mm below the lens, its screws 70 mm to either side of that.
+    #[test]
+    fn holes_lie_where_the_plan_puts_them() {
+        let drawn = svg(&read(&format!("{NEAR}{MOUNTED}"))).unwrap();
+        let circles = circles_mm(&drawn);
+        let of = |radius: f64| {
+            circles.iter().copied().filter(|c| (c[2] - radius).abs() < 0.02).collect::<Vec<_>>()
+        };
+        let lens = of(9.0)[0];
+        let mut screws: Vec<[f64; 2]> = of(3.0).iter().map(|c| [c[0] - lens[0], c[1] - lens[1]]).collect();
+        screws.sort_by(|a, b| a[1].total_cmp(&b[1]).then(a[0].total_cmp(&b[0])));
+        for (found, wanted) in
+            screws.iter().zip([[-35.0, -20.0], [35.0, -20.0], [-35.0, 120.0], [35.0, 120.0]])
+        {
+            assert!((found[0] - wanted[0]).abs() < 0.06 && (found[1] - wanted[1]).abs() < 0.06, "{screws:?}");
+        }
+        assert_eq!(screws.len(), 4);
+        let cable = of(5.0)[0];
+        assert!((cable[0] - lens[0]).abs() < 0.05 && (cable[1] - lens[1] - 60.0).abs() < 0.05);
+    }
+
+    /// Each key of `[mount]` moves the template, and one that is missing is said to be.
+    #[test]
+    fn every_key_of_the_mount_is_felt() {
+        let whole = svg(&read(&format!("{NEAR}{MOUNTED}"))).unwrap();
+        assert!(!whole.contains("Not told by the plan"));
+        for line in MOUNTED.lines().skip_while(|line| *line != "[mount]").skip(1) {
+            let fewer = svg(&read(&format!("{NEAR}{}", MOUNTED.replace(line, "")))).unwrap();
+            let key = line.split(' ').next().unwrap();
+            assert_ne!(fewer, whole, "{key}");
+            assert!(fewer.contains("Not told by the plan") || key.starts_with("screws"), "{key}");
+        }
+    }
+
     #[test]
     fn what_the_plan_does_not_tell_is_not_drawn() {
         let drawn = svg(&read("[board]\nsheet = \"wren\"\n[plate]\nheight = \"1 m\"\n")).unwrap();
         assert!(drawn.contains("ow large the plate is"));
-        assert!(drawn.contains("[case] screws_across"));
+        assert!(drawn.contains("[mount] screws_across"));
         assert!(drawn.contains("Middle of the lens: 1.400 m") && drawn.contains(", assumed"));
         // Only the two middles.
         assert_eq!(circles_mm(&drawn).len(), 2);

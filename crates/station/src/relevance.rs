@@ -43,8 +43,8 @@ pub fn relevant(path: &str, plan: &Plan) -> bool {
         ("chip" | "sensor" | "regulator", "hottest" | "hottest_air") => hot,
         ("cell", "hottest") => hot && cells,
         // The template alone feels these, and says which are missing.
-        ("case", "above_lens" | "screws_across" | "screws_up" | "screw_hole") => false,
-        ("case", "cable_hole" | "cable_hole_below" | "gap") => false,
+        ("mount", _) => false,
+        ("case", "gap") => false,
         ("case", "board_air" | "inside_film") => hot && station.case.gap_m.is_nan(),
         ("case", "contact") => hot && !station.case.spacers,
         ("case", _) | ("site", "wall_absorptance") => hot,

@@ -157,7 +157,7 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ("detail.stale-picture", Fed, &[("camera.grab", "when-empty"), ("rest.idle_every", "10 s")]),
     ("detail.warm-up", Cells, &[("want.picture_within", "1 s")]),
     ("detail.sharpness", Fed, &[("camera.size", "640x480"), ("lens.adapter", "true")]),
-    ("detail.hand", Fed, &[("plate.height", "1.45 m")]),
+    ("detail.hand", Fed, &[("plate.height", "1.05 m"), ("camera.height", "1.1 m")]),
     ("radio.uplink", Fed, &[("radio.rssi", "-88 dBm")]),
     ("radio.rate", Fed, &[("radio.rssi", "-40 dBm"), ("radio.busy", "0.985")]),
     ("radio.power-save", Fed, &[("net.power_save", "true"), ("router.dtim", "10")]),

@@ -16,12 +16,12 @@ use std::fmt::Write;
 /// Shown and not judged, each with its reason.
 const SHOWN: &[(&str, &str)] = &[
     ("chip.memory", "printed on the chip of the board's drawing; what counts is how much of it is free"),
-    ("case.above_lens", "drawn on the template, as `draw` tests"),
-    ("case.screws_across", "drawn on the template, as `draw` tests"),
-    ("case.screws_up", "drawn on the template, as `draw` tests"),
-    ("case.screw_hole", "drawn on the template, as `draw` tests"),
-    ("case.cable_hole", "drawn on the template, as `draw` tests"),
-    ("case.cable_hole_below", "drawn on the template, as `draw` tests"),
+    ("mount.above_lens", "drawn on the template, as `draw` tests"),
+    ("mount.screws_across", "drawn on the template, as `draw` tests"),
+    ("mount.screws_up", "drawn on the template, as `draw` tests"),
+    ("mount.screw_hole", "drawn on the template, as `draw` tests"),
+    ("mount.cable_hole", "drawn on the template, as `draw` tests"),
+    ("mount.cable_below", "drawn on the template, as `draw` tests"),
 ];
 
 /// What only moves a spread: no nominal answer can feel it, draws do.
