@@ -152,7 +152,7 @@ impl Circuits {
                     fuse.says = format!("{}, {}", shown(plan, "wiring.fuse"), fuse.says);
                 }
             }
-            fuse_a if fuse_a == 0.0 => self.says.push("No fuse in the feed, as the plan says.".into()),
+            0.0 => self.says.push("No fuse in the feed, as the plan says.".into()),
             _ if !cells => self.missing("the fuse at the source ([wiring] fuse)"),
             _ => {}
         }
@@ -314,7 +314,7 @@ impl Circuits {
         match plan.station.notice.sounder {
             Sounder::Page => self.says.push("The bell is a page of the service: no wire.".into()),
             Sounder::Device => {
-                self.says.push("The bell is a device that is told over the network: no wire.".into())
+                self.says.push("The bell is a device that is told over the network: no wire.".into());
             }
             Sounder::Chime if wired => {
                 self.says.push("The bell is the chime that the chime relay or sounder above works.".into());

@@ -147,7 +147,7 @@ impl Case {
             let size =
                 if self.screw.is_finite() { format!(", {} across", mm(self.screw)) } else { String::new() };
             let aside = match *x {
-                x if x == 0.0 => "on the lens's upright line".into(),
+                0.0 => "on the lens's upright line".into(),
                 x => format!("{} left and right of the lens", mm(x.abs())),
             };
             let heights = if first == last {
