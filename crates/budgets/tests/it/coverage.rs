@@ -338,7 +338,16 @@ const RAISED: &[(&str, Base, Changes)] = &[
     ),
     ("privacy.beyond", Fed, &[("camera.tilt", "0 deg"), ("ground.far", "200 m"), ("want.beyond", "0.02")]),
     ("privacy.faces", Fed, &[("lens.sheet", "narrow-40"), ("camera.size", "1600x1200")]),
-    ("privacy.mask-hides", Fed, &[("ground.masked", "true"), ("ground.far", "200 m")]),
+    (
+        "privacy.mask-hides",
+        Fed,
+        &[
+            ("ground.masked", "true"),
+            ("ground.far", "200 m"),
+            ("camera.height", "1.5 m"),
+            ("camera.tilt", "0 deg"),
+        ],
+    ),
     ("privacy.retention", Fed, &[("keep.pictures", "30 d")]),
     ("privacy.sound", Fed, &[("keep.sound", "true"), ("keep.sound_agreed", "no")]),
     ("privacy.pre-roll", Fed, &[("rest.pre_roll", "2 s"), ("keep.pre_roll_agreed", "no")]),
