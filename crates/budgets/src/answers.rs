@@ -157,7 +157,7 @@ pub struct Elevation {
 }
 
 /// Heights for what is worked by hand, m: 800 to 1,100 mm, ISO 21542, from memory.
-const REACH_M: [f64; 2] = [0.8, 1.1];
+pub(crate) const REACH_M: [f64; 2] = [0.8, 1.1];
 
 /// A line on which a face has as many pixels a metre as a class asks for.
 #[derive(Clone, Debug, PartialEq)]

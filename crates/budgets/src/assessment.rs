@@ -40,6 +40,8 @@ pub struct Assessment {
     pub assumptions: Vec<AssumptionResult>,
     /// The cheapest step that settles most.
     pub next: Option<Next>,
+    /// Codes of what does not fit and no change that was tried cures, alone or two at once; empty without draws.
+    pub uncured: Vec<&'static str>,
 }
 
 /// One budget.
@@ -151,6 +153,8 @@ pub struct Finding {
     pub remedies: Vec<Remedy>,
     /// What to do or measure where no change of the plan settles it.
     pub to_do: String,
+    /// The field whose measurement `to_do` asks for; empty where it asks for none.
+    pub settle: &'static str,
 }
 
 /// A place in a file.
@@ -227,6 +231,7 @@ pub fn of_study(study: &Study<'_>) -> Assessment {
             .map(|a| AssumptionResult { at: a.path, value: a.value, source: a.source, open: a.open })
             .collect(),
         next: None,
+        uncured: Vec::new(),
     };
     assessment.next = Some(next_step(plan, &assessment));
     assessment
@@ -246,25 +251,33 @@ fn definitions() -> BTreeMap<&'static str, &'static str> {
 
 /// The cheapest step that settles most: the assumed fact worth asking for that drives most of what does not fit.
 fn next_step(plan: &Plan, assessment: &Assessment) -> Next {
+    let budgets = &assessment.budgets;
+    // Nothing is found, yet all at once hold too seldom: then each counts by how often it fails.
+    let together = assessment.verdict == "tight" && budgets.iter().all(|budget| budget.findings.is_empty());
     let mut weight: BTreeMap<&'static str, f64> = BTreeMap::new();
-    for budget in &assessment.budgets {
-        for figure in
-            budget.figures.iter().filter(|figure| figure.verdict.is_some_and(|verdict| verdict != "fits"))
-        {
-            for driver in &figure.driven_by {
-                *weight.entry(driver.path).or_default() += driver.share;
-            }
+    for figure in budgets.iter().flat_map(|budget| &budget.figures) {
+        let counts = match figure.verdict {
+            Some("fits") if together => 1.0 - figure.fits_probability.unwrap_or(1.0),
+            Some("fits") | None => continue,
+            Some(_) => 1.0,
+        };
+        for driver in &figure.driven_by {
+            *weight.entry(driver.path).or_default() += counts * driver.share;
         }
     }
     // What stops a whole budget from being told comes before everything else.
     if let Some(missing) = plan.assumed().find(|field| field.path == "supply.kind") {
         weight.insert(missing.path, f64::MAX);
     }
-    let asked = plan.assumed().filter(|field| !field.ask.is_empty() && field.nature != Nature::Wish);
+    let asked =
+        plan.assumed().filter(|field| (together || !field.ask.is_empty()) && field.nature != Nature::Wish);
     let best = asked
         .filter_map(|field| weight.get(field.path).map(|weight| (*weight, field)))
         .max_by(|a, b| a.0.total_cmp(&b.0));
     match best {
+        Some((_, field)) if field.ask.is_empty() => {
+            Next { at: field.path.into(), says: format!("measure {}: {}", field.path, field.help) }
+        }
         Some((_, field)) => Next { at: field.path.into(), says: field.ask.into() },
         // Nothing left to ask: the next thing a maker does is to wire it.
         None => Next {

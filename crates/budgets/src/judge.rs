@@ -251,8 +251,8 @@ fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict
         ((rule.says)(&mut shown), (rule.to_do)(&mut shown))
     };
     let settle = figure.on_assumptions || verdict == Verdict::Unknown;
-    let measured = if settle { measurement(plan, figure) } else { String::new() };
-    let to_do = if measured.is_empty() { how } else { measured };
+    let asked = if settle { measurement(plan, figure) } else { None };
+    let (to_do, settle) = asked.map_or((how, ""), |(says, path)| (says, path));
     Finding {
         code: rule.code,
         verdict: verdict.name(),
@@ -263,6 +263,7 @@ fn figure_finding(study: &Study<'_>, figured: &Figured, figure: &Figure, verdict
         assumed: assumed(plan, about),
         remedies: Vec::new(),
         to_do,
+        settle,
     }
 }
 
@@ -280,7 +281,7 @@ fn together_finding(study: &Study<'_>, figures: &[Figure], budget: Budget, toget
         in_builds(together),
         least.title
     );
-    finding.to_do = measurement(study.plan, least);
+    (finding.to_do, finding.settle) = measurement(study.plan, least).unwrap_or_default();
     Some((Verdict::Tight, finding, &[]))
 }
 
@@ -295,6 +296,7 @@ fn check_finding(plan: &Plan, code: &'static str, found: &Found) -> Finding {
         assumed: assumed(plan, &found.about),
         remedies: Vec::new(),
         to_do: found.to_do.clone(),
+        settle: "",
     }
 }
 
@@ -311,17 +313,19 @@ fn at(plan: &Plan, path: &str) -> Option<At> {
 const TELLING_SHARE: f64 = 0.05;
 
 /// The measurement that would settle a figure most: its strongest assumed driver.
-fn measurement(plan: &Plan, figure: &Figure) -> String {
+pub(crate) fn measurement(plan: &Plan, figure: &Figure) -> Option<(String, &'static str)> {
     // A smaller share may be mere noise of the draws: nobody should measure for it.
     let mut telling = figure.driven_by.iter().filter(|driver| driver.share >= TELLING_SHARE);
     let assumed = telling.find(|driver| {
         station::fields::index_of(driver.path).is_some_and(|index| plan.origins[index] == Origin::Assumed)
     });
-    match assumed.map(|driver| field(driver.path)) {
-        Some(field) if !field.ask.is_empty() => format!("settle {}: {}", field.path, field.ask),
-        Some(field) => format!("it rests on {} ({}), which is assumed", field.path, field.help),
-        None => String::new(),
-    }
+    let field = field(assumed?.path);
+    let says = if field.ask.is_empty() {
+        format!("it rests on {} ({}), which is assumed", field.path, field.help)
+    } else {
+        format!("settle {}: {}", field.path, field.ask)
+    };
+    Some((says, field.path))
 }
 
 /// Sorted copy of what is a number.

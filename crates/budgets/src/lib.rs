@@ -6,6 +6,7 @@
 
 pub mod answers;
 pub mod assessment;
+pub mod circuit;
 pub mod compare;
 pub mod draws;
 pub mod explain;

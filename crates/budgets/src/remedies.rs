@@ -10,6 +10,7 @@
 //! touched by a change is computed once for all of them ([`Shared`]), and the number of assessments is bounded.
 
 use crate::assessment::{Assessment, BudgetResult, Figure, Finding, Next, of_study, typed};
+use crate::judge;
 use crate::physics::Shared;
 use crate::rule::Budget;
 use crate::study::{Options, Study};
@@ -17,7 +18,7 @@ use models::energy::DAY_S;
 use serde::Serialize;
 use station::choices::SupplyKind;
 use station::edit;
-use station::fields::{FIELDS, Field, Kind, Nature, Station, index_of};
+use station::fields::{FIELDS, Field, Kind, Nature, Station, field, index_of};
 use station::plan::Plan;
 use station::sheets::{KINDS, Library};
 use station::text::Source;
@@ -28,8 +29,13 @@ const SHOWN: usize = 3;
 /// Draws of the second sieve; a prefix of the full draws.
 const PREFIX: u32 = 256;
 
+/// Share of the prefix's draws from which a figure may fit as wanted (0.95) in all of them: two standard errors of 256.
+const UNSURE: f64 = 0.92;
+
 /// Assessments that one finding may cost, by sieve; those that another finding has paid for come free.
 const PER_FINDING: [usize; 3] = [400, 64, 16];
+/// Said of what does not fit whatever is changed.
+const NO_CURE: &str = "no change that was tried cures this, alone or two at once; what would have to give";
 /// Paths of which two are changed at once, the first of a rule's.
 const PAIRED_PATHS: usize = 6;
 /// Values of each that are tried, the nearest first.
@@ -53,9 +59,13 @@ pub struct Remedy {
 impl Remedy {
     /// What to set, as one says it: `regulator.sheet = buck, supply.volt = 12 V`.
     pub fn written(&self) -> String {
-        let each: Vec<String> = self.set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
-        each.join(", ")
+        written(&self.set)
     }
+}
+
+fn written(set: &Changes) -> String {
+    let each: Vec<String> = set.iter().map(|(path, value)| format!("{path} = {value}")).collect();
+    each.join(", ")
 }
 
 /// A figure that a remedy moves.
@@ -109,13 +119,16 @@ pub fn seek_sharing(
         tried: BTreeMap::new(),
         left: PER_FINDING,
         pairs_left: PAIRS,
+        blocked: None,
     };
+    let mut uncured = Vec::new();
     for finding in assessment.budgets.iter_mut().flat_map(|budget| &mut budget.findings) {
         let freed = fixed(plan, finding);
         let paths: Vec<&str> =
             freed.iter().map(String::as_str).chain(tries(finding).iter().copied()).collect();
         let mut remedies: Vec<Remedy> = Vec::new();
         search.left = PER_FINDING;
+        search.blocked = None;
         for path in &paths {
             if remedies.iter().filter(|remedy| remedy.verdict == "fits").count() >= SHOWN {
                 break;
@@ -132,8 +145,21 @@ pub fn seek_sharing(
             remedies.retain(|remedy| remedy.verdict == "fits");
         }
         remedies.truncate(SHOWN);
+        if let (Some((first, set)), true) = (search.blocked.take(), remedies.is_empty()) {
+            let field = field(first);
+            let how = if field.ask.is_empty() { field.help } else { field.ask };
+            finding.to_do = format!("settle {first} first ({how}): then {} cures it", written(&set));
+            finding.settle = first;
+        }
+        if remedies.is_empty() && finding.verdict == "over" && finding.settle.is_empty() && !paths.is_empty()
+        {
+            let gives = if finding.to_do.is_empty() { "what is wanted" } else { finding.to_do.as_str() };
+            finding.to_do = format!("{NO_CURE}: {gives}");
+            uncured.push(finding.code);
+        }
         finding.remedies = remedies;
     }
+    assessment.uncured = uncured;
     // A recomputed setting that cures what does not fit is a cheaper next step than any measurement; one that only
     // gives more room comes after the measurements.
     let settles = |verdict: &'static str, any: bool| {
@@ -151,6 +177,13 @@ pub fn seek_sharing(
         let file = typed(&assessment.file);
         let says = format!("doorwright check {file} --fix-with {} ({})", at + 1, remedy.written());
         assessment.next = Some(Next { at: path, says });
+        return;
+    }
+    // Nothing to change and nothing to measure: then it is the wish that gives.
+    let mut findings = assessment.budgets.iter().flat_map(|budget| &budget.findings);
+    let stuck = findings.find(|finding| assessment.uncured.contains(&finding.code));
+    if let (Some(stuck), false) = (stuck, measures) {
+        assessment.next = Some(Next { at: String::new(), says: stuck.to_do.clone() });
     }
 }
 
@@ -207,6 +240,8 @@ struct Search<'a> {
     /// Assessments that the finding may still cost, by sieve.
     left: [usize; 3],
     pairs_left: usize,
+    /// The first change that would cure the finding once a value that is assumed is measured, and that value's path.
+    blocked: Option<(&'static str, Changes)>,
 }
 
 impl Search<'_> {
@@ -291,12 +326,24 @@ impl Search<'_> {
             let assess = || of_study(&Study::sharing(plan, self.sieves[sieve], &self.shared));
             let after = after[sieve].get_or_insert_with(assess);
             verdict = Some(better(finding, before, after)?);
-            if !harmless(before, after) {
+            let last = sieve + 1 == self.before.len();
+            if !harmless(before, after, !last) {
+                if last && verdict == Some("fits") && self.blocked.is_none() {
+                    self.blocked = blocked(plan, before, after).map(|first| (first, set.clone()));
+                }
                 return None;
             }
         }
         verdict
     }
+}
+
+/// What must be measured before a change that cures can be taken: all that it costs is that one figure then rests on an
+/// assumption.
+fn blocked(plan: &Plan, before: &Assessment, after: &Assessment) -> Option<&'static str> {
+    let harmed = harmed(before, after)?;
+    let first = harmed.first().filter(|_| harmed.iter().all(|figure| figure.on_assumptions))?;
+    judge::measurement(plan, first).map(|(_, path)| path)
 }
 
 /// The verdict after a change, if it is better than before: the finding is gone, or milder.
@@ -322,30 +369,41 @@ fn better(finding: &Finding, before: &Assessment, after: &Assessment) -> Option<
     }
 }
 
-/// No other figure loses its verdict, none that does not fit gets worse, no check finds anything new, be it only tight:
-/// one trouble is not traded for another behind the maker's back.
-fn harmless(before: &Assessment, after: &Assessment) -> bool {
-    after.budgets.iter().all(|after| {
+/// Whether a change costs nothing: no other figure loses its verdict, none that does not fit gets worse, no check finds
+/// anything new, be it only tight: one trouble is not traded for another behind the maker's back. A `coarse` sieve leaves
+/// to the last one what its few draws cannot tell: a figure that is only a little unsure.
+fn harmless(before: &Assessment, after: &Assessment, coarse: bool) -> bool {
+    let may_fit = |figure: &&Figure| {
+        figure.verdict == Some("tight") && figure.fits_probability.is_some_and(|fits| fits >= UNSURE)
+    };
+    harmed(before, after).is_some_and(|harmed| harmed.iter().all(|figure| coarse && may_fit(figure)))
+}
+
+/// The figures that lose their verdict or get worse; `None` where a check or safety does.
+fn harmed<'a>(before: &Assessment, after: &'a Assessment) -> Option<Vec<&'a Figure>> {
+    let mut harmed = Vec::new();
+    for after in &after.budgets {
         // A budget that nothing was told of had no row: all that it says now is new.
         let had = before.budgets.iter().find(|before| before.name == after.name);
         let had_figures = had.map_or(&[][..], |had| &had.figures);
         let had_findings = had.map_or(&[][..], |had| &had.findings);
-        if after.name == Budget::Safety.name() && !as_safe(had_figures, had_findings, after) {
-            return false;
-        }
-        let figures = after.figures.iter().all(|figure| {
-            let Some(was) = had_figures.iter().find(|was| was.name == figure.name) else {
-                return figure.verdict.is_none_or(|verdict| rank(verdict) < 2);
-            };
-            let (now, then) = (figure.verdict.map_or(0, rank), was.verdict.map_or(0, rank));
-            now < then || now == then && (now < 3 || figure.margin >= was.margin)
-        });
-        let checks = after.findings.iter().filter(|finding| finding.figure.is_empty()).all(|finding| {
+        let mut checks = after.findings.iter().filter(|finding| finding.figure.is_empty());
+        let sound = checks.all(|finding| {
             let same = |was: &&Finding| was.code == finding.code && was.about == finding.about;
             had_findings.iter().filter(same).any(|was| rank(was.verdict) >= rank(finding.verdict))
         });
-        figures && checks
-    })
+        if !sound || after.name == Budget::Safety.name() && !as_safe(had_figures, had_findings, after) {
+            return None;
+        }
+        harmed.extend(after.figures.iter().filter(|figure| {
+            let Some(was) = had_figures.iter().find(|was| was.name == figure.name) else {
+                return figure.verdict.is_some_and(|verdict| rank(verdict) >= 2);
+            };
+            let (now, then) = (figure.verdict.map_or(0, rank), was.verdict.map_or(0, rank));
+            now > then || now == then && now == 3 && figure.margin < was.margin
+        }));
+    }
+    Some(harmed)
 }
 
 /// Safety is never traded: no finding that was not there, however mild, none worse, no figure with a finding less safe.

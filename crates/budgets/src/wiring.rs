@@ -4,6 +4,7 @@
 //! discrete and the same for every draw. Faces print it and compute none of it.
 
 use crate::assessment::{Finding, of_study};
+use crate::circuit::Circuits;
 use crate::physics::{Engine, Wiring, full_v};
 use crate::rule::Budget;
 use crate::rules::{own_regulator, pin_words as words};
@@ -42,6 +43,8 @@ pub struct WiringList {
     pub feed: Vec<String>,
     /// Places of the connectors that are no pin, by what is printed there.
     pub prints: Vec<Print>,
+    /// How feed, parts and lock are joined, and what of it the plan does not tell.
+    pub circuits: Circuits,
     /// What does not fit, is tight or not known.
     pub findings: Vec<Finding>,
 }
@@ -149,6 +152,7 @@ impl WiringList {
             on_board: Vec::new(),
             feed: Vec::new(),
             prints: Vec::new(),
+            circuits: Circuits::default(),
             findings: pins.map(|pins| pins.findings).unwrap_or_default(),
         };
         if let Some((board, wiring)) = plan.parts.board.as_ref().zip(engine.wiring()) {
@@ -156,6 +160,7 @@ impl WiringList {
         } else {
             list.wires = (0..plan.parts.demands.len()).map(|demand| unwired(plan, demand)).collect();
         }
+        list.circuits = Circuits::of(plan, &list);
         list
     }
 

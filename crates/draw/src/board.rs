@@ -4,6 +4,7 @@
 //! weights carry meaning: heavy is a wire to solder, thin is on the board already. The accent marks what a finding is
 //! about, which also has a mark and a sentence below. Reads a [`WiringList`] and the board's places; computes no pin.
 
+use crate::sheet::{self, Title};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, SMALL, Svg};
 use crate::wrap::{capital, wrapped};
 use budgets::wiring::{Wire, WiringList};
@@ -65,9 +66,13 @@ struct Row<'a> {
 /// The drawing, as SVG. Without a board it shows the list alone.
 pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
     let mut svg = Svg::default();
-    let name = if list.plan.is_empty() { list.file.as_str() } else { list.plan.as_str() };
-    svg.text((MARGIN, 40.0), Face { size: 17.0, ..LABEL }.bold(), &shortened(name, 60));
-    svg.text((MARGIN, 57.0), NOTE, "Wiring of the board, seen from its parts' side; not to scale");
+    let name = list
+        .board
+        .as_ref()
+        .map_or("wiring, no board named".into(), |board| format!("wiring of the board {}", board.name));
+    let verdict = format!("pins: {}", word(list.verdict));
+    let title = title(list, &name, &verdict);
+    sheet::head(&mut svg, &title, "Wiring of the board, seen from its parts' side; not to scale");
     let mut y = 74.0;
     if let Some(board) = board {
         y = Drawn::new(list, board).draw(&mut svg, y);
@@ -77,8 +82,8 @@ pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
     y = feed(&mut svg, list, y + APART);
     y = board_table(&mut svg, list, y + APART);
     y = findings(&mut svg, list, y + APART);
-    y = title_block(&mut svg, list, name, y + 18.0);
-    svg.finish(y + MARGIN, &format!("Wiring of {name}"), &described(list))
+    y = sheet::title_block(&mut svg, &title, y + 18.0);
+    svg.finish(y + MARGIN, &format!("Wiring of {}", title.station), &described(list))
 }
 
 /// What a screen reader is told: the list in sentences.
@@ -518,25 +523,11 @@ fn findings(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
     y
 }
 
-fn title_block(svg: &mut Svg, list: &WiringList, name: &str, y: f64) -> f64 {
-    const HEIGHT: f64 = 36.0;
-    let board = list.board.as_ref().map_or("not named".into(), |board| board.name.clone());
-    let revision = if list.revision.is_empty() { "–" } else { list.revision.as_str() };
-    let cells = [
-        (300.0, "station", shortened(name, 44)),
-        (70.0, "revision", shortened(revision, 9)),
-        (120.0, "board", shortened(&board, 16)),
-        (120.0, "pins", word(list.verdict).to_string()),
-        (124.0, "scale", "none".to_string()),
-    ];
-    let mut x = MARGIN;
-    for (width, head, says) in cells {
-        svg.rect((x, y), (width, HEIGHT), 1.2, Ink::Ink, None);
-        svg.text((x + 6.0, y + 13.0), NOTE, head);
-        svg.text((x + 6.0, y + 28.0), LABEL.bold(), &says);
-        x += width;
-    }
-    y + HEIGHT
+/// What the title block says: the board stands in the drawing's name, the verdict is on its pins.
+fn title<'a>(list: &'a WiringList, drawing: &'a str, verdict: &'a str) -> Title<'a> {
+    let file = list.file.rsplit(['/', '\\']).next().unwrap_or(&list.file);
+    let station = if list.plan.is_empty() { file } else { list.plan.as_str() };
+    Title { station, file, revision: &list.revision, drawing, scale: None, verdict }
 }
 
 #[cfg(test)]

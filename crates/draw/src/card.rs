@@ -146,6 +146,27 @@ impl<'s> Column<'s> {
                 self.wire(if number == 0 { label } else { "" }, wire);
             }
         }
+        self.ends(list);
+    }
+
+    /// Where the other wires of the parts go, and the feed.
+    fn ends(&mut self, list: &WiringList) {
+        for to in ["ground", "rail", "feed"] {
+            let mut places = Vec::new();
+            let mut parts = Vec::new();
+            for wire in &list.wires {
+                let Some(end) = wire.other_wires.iter().find(|end| end.to == to) else { continue };
+                places = end.places.iter().map(|at| format!("{} {}", at.connector, at.place)).collect();
+                parts.push(wire.called.as_str());
+            }
+            if !parts.is_empty() {
+                let at = if places.is_empty() { "no connector".into() } else { places.join(", ") };
+                self.told(to, &format!("{at}: {}", parts.join(", ")));
+            }
+        }
+        for line in &list.feed {
+            self.told("supply", line);
+        }
     }
 
     fn wire(&mut self, connector: &str, wire: &Wire) {

@@ -256,7 +256,9 @@ impl Sheet {
         let lens = frame.at([0.0, s.camera.height_m]);
         if told(plan, "case.height") && told(plan, "case.depth") {
             let (deep, high) = (s.case.depth_m * per_m, s.case.height_m * per_m);
-            self.svg.rect((lens.0, lens.1 - 0.5 * high), (deep, high), 0.9, Ink::Ink, None);
+            let above =
+                if told(plan, "mount.above_lens") { s.mount.above_lens_m * per_m } else { 0.5 * high };
+            self.svg.rect((lens.0, lens.1 - above), (deep, high), 0.9, Ink::Ink, None);
         }
         let reach = 0.9 * s.callers.distance_m;
         let (sin, cos) = (s.camera.tilt_rad + s.camera.aim_rad).sin_cos();

@@ -2,7 +2,9 @@
 //!
 //! A drawing of which the plan tells nothing is not made; it says why. Nothing here writes a file.
 
-use crate::{board, cells, door, feed, ground, heat, light, margins, radio, template, timing, works};
+use crate::{
+    board, cells, circuit, door, feed, ground, heat, light, margins, radio, template, timing, works,
+};
 use budgets::assessment::Assessment;
 use budgets::series::Why;
 use budgets::wiring::WiringList;
@@ -55,6 +57,12 @@ pub fn all(plan: &Plan, a: &Assessment) -> Vec<Drawing> {
         Drawing { number: 10, name: "timing", title: "From press to picture", svg: timing::svg(plan, a) },
         Drawing { number: 11, name: "works", title: "What still works", svg: works::svg(plan, a) },
         Drawing { number: 12, name: TEMPLATE, title: "Template to drill by", svg: template::svg(plan) },
+        Drawing {
+            number: 13,
+            name: "circuits",
+            title: "How feed, parts and lock are joined",
+            svg: circuit::svg(plan, &WiringList::of(plan)),
+        },
     ]
 }
 

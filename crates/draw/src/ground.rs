@@ -47,7 +47,7 @@ pub fn svg(plan: &Plan) -> Result<String, &'static str> {
         &title,
         "The ground from above: what of it is in the picture, whose it is, and how fine a face is there",
     );
-    sheet.patches(&ground);
+    sheet.patches(&ground, &plan.parts.boundary);
     sheet.contours(&ground.contours);
     sheet.boundary(plan);
     sheet.wall_and_station(plan);
@@ -108,17 +108,39 @@ struct Sheet {
 }
 
 impl Sheet {
-    fn patches(&mut self, ground: &GroundPlan) {
+    fn patches(&mut self, ground: &GroundPlan, own: &[Vec<[f64; 2]>]) {
         let frame = self.frame;
-        for (tone, kinds) in
-            [(Tone::Hatch, &[Whose::Beyond][..]), (Tone::Dots, &[Whose::Masked, Whose::OwnMasked][..])]
-        {
+        let fill = |svg: &mut Svg, tone: Tone, kinds: &[Whose]| {
             let of = ground.patches.iter().filter(|patch| kinds.contains(&patch.whose));
-            self.svg.areas(tone, of.map(|patch| patch.corners.map(|at| frame.held(frame.at(at))).to_vec()));
+            svg.areas(tone, of.map(|patch| patch.corners.map(|at| frame.held(frame.at(at))).to_vec()));
+        };
+        fill(&mut self.svg, Tone::Hatch, &[Whose::Beyond]);
+        // Patches are coarse: what of them laps over the boundary is own ground all the same.
+        for corners in own {
+            let corners: Vec<(f64, f64)> = corners.iter().map(|at| frame.at(*at)).collect();
+            if corners.iter().all(|at| frame.held(*at) == *at) {
+                self.svg.shape(&corners, 0.1, Ink::Paper, Some(Ink::Paper));
+            }
         }
+        fill(&mut self.svg, Tone::Dots, &[Whose::Masked, Whose::OwnMasked]);
         for edge in &ground.edges {
             for piece in frame.line(edge) {
                 self.svg.dashed(&piece, 0.9, Ink::Ink);
+                self.keep_clear(&piece);
+            }
+        }
+    }
+
+    /// No label stands on this line.
+    fn keep_clear(&mut self, line: &[(f64, f64)]) {
+        for pair in line.windows(2) {
+            let ((x, y), (to_x, to_y)) = (pair[0], pair[1]);
+            let steps = ((to_x - x).hypot(to_y - y) / 4.0).ceil().max(1.0);
+            let mut step = 0.0;
+            while step <= steps {
+                let (x, y) = (x + (to_x - x) * step / steps, y + (to_y - y) * step / steps);
+                self.taken.take([x - 1.0, y - 1.0, x + 1.0, y + 1.0]);
+                step += 1.0;
             }
         }
     }
@@ -137,6 +159,7 @@ impl Sheet {
             let closed: Vec<[f64; 2]> = corners.iter().chain(corners.first()).copied().collect();
             for piece in self.frame.line(&closed) {
                 self.svg.line(&piece, 2.2, Ink::Ink);
+                self.keep_clear(&piece);
             }
         }
     }
@@ -154,9 +177,9 @@ impl Sheet {
         self.svg.circle(lens, 1.3, 0.8, Ink::Ink, Some(Ink::Ink));
         self.taken.take([lens.0 - 5.0, lens.1 - 5.0, lens.0 + 5.0, lens.1 + 5.0]);
         let says = format!("lens, {:.2} m up", s.camera.height_m);
-        let spots = [8.0, 16.0, 26.0, 40.0].map(|down| (lens.0 + 8.0, lens.1 + 4.0 + down));
-        let face = Face::SMALL.ink(Ink::Ink);
-        self.taken.place(&mut self.svg, frame.area, face, &says, spots.into_iter());
+        // Above the wall, where nothing else stands.
+        let face = Face::SMALL.ink(Ink::Ink).anchor(Anchor::Middle);
+        self.taken.write(&mut self.svg, (lens.0, wall - high - 5.0), face, &says);
         if s.site.facing_rad.is_finite() {
             self.north(s.site.facing_rad);
         }

@@ -32,6 +32,13 @@ const CURVES: [(Node, &str, Dash); 4] = [
     (Node::Case, "case surface", Dash::Dotted),
 ];
 
+/// What the label at a curve's end tells: midnight is of no use to anybody.
+#[derive(Clone, Copy)]
+enum Ends {
+    Highest,
+    Last,
+}
+
 #[derive(Clone, Copy)]
 enum Dash {
     Heavy,
@@ -122,7 +129,7 @@ fn curves<'h>(
     degrees: &Axis,
     points: impl Iterator<Item = (f64, &'h Temps)> + Clone,
     all: &mut Vec<(f64, Ink, String)>,
-    cells: bool,
+    (cells, told): (bool, Ends),
 ) {
     for (node, name, dash) in CURVES {
         let of = |temps: &Temps| degrees.at(temps[node as usize]);
@@ -130,7 +137,12 @@ fn curves<'h>(
         dash.draw(svg, &curve);
         if let Some((_, last)) = points.clone().last() {
             let name = if node == Node::Inside && cells { "air in the case, cells" } else { name };
-            all.push((of(last), Ink::Ink, format!("{name}, {:.0} °C", last[node as usize])));
+            let values = points.clone().map(|(_, temps)| temps[node as usize]);
+            let says = match told {
+                Ends::Highest => format!("at most {:.0} °C", values.fold(f64::NEG_INFINITY, f64::max)),
+                Ends::Last => format!("{:.0} °C in the end", last[node as usize]),
+            };
+            all.push((of(last), Ink::Ink, format!("{name}, {says}")));
         }
     }
 }
@@ -152,7 +164,8 @@ fn day(svg: &mut Svg, heat: &HeatCourse, range: [f64; 2]) {
         .collect();
     svg.line(&air, 1.0, Ink::Faint);
     if let Some(last) = heat.hours.last() {
-        all.push((degrees.at(last.air_c), Ink::Faint, format!("air outside, {:.0} °C", last.air_c)));
+        let most_c = heat.hours.iter().map(|hour| hour.air_c).fold(f64::NEG_INFINITY, f64::max);
+        all.push((degrees.at(last.air_c), Ink::Faint, format!("air outside, at most {most_c:.0} °C")));
     }
     let at = |hour: usize| hours.at(hour as f64 + 0.5);
     curves(
@@ -160,7 +173,7 @@ fn day(svg: &mut Svg, heat: &HeatCourse, range: [f64; 2]) {
         &degrees,
         heat.hours.iter().enumerate().map(|(hour, temps)| (at(hour), &temps.call)),
         &mut all,
-        heat.cells,
+        (heat.cells, Ends::Highest),
     );
     if let Some(worst) = heat.hours.get(heat.worst_hour) {
         let x = at(heat.worst_hour);
@@ -182,7 +195,7 @@ fn call(svg: &mut Svg, heat: &HeatCourse, range: [f64; 2], top: f64) {
     let mut all = Vec::new();
     draw_limits(svg, heat, &degrees, &mut all);
     let points = heat.minutes.iter().map(|(time_s, temps)| (minutes.at(time_s / 60.0), temps));
-    curves(svg, &degrees, points, &mut all, heat.cells);
+    curves(svg, &degrees, points, &mut all, (heat.cells, Ends::Last));
     let mut marks = vec![(heat.call_s, format!("a call, {}", told(heat.call_s, "s")), Ink::Ink)];
     if heat.first.is_some() {
         let words = if heat.stream_s > 0.0 {

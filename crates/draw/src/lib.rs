@@ -6,6 +6,7 @@ mod axis;
 pub mod board;
 pub mod card;
 pub mod cells;
+pub mod circuit;
 pub mod compare;
 pub mod door;
 pub mod drawings;

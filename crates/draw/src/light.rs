@@ -94,7 +94,8 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     }
     call_hours(&mut svg, &chart.calls, y);
     let at = legend(&mut svg, bottom + 38.0);
-    let at = figures(&mut svg, plan, &light, at + 16.0);
+    let backlit = sheet::figure(assessment, "backlit_share").and_then(|figure| figure.value);
+    let at = figures(&mut svg, plan, &light, (chart.sun.contains(&true), backlit), at + 16.0);
     let at = sheet::title_block(&mut svg, &title, at + 14.0);
     let told = format!(
         "On {} of calls a median face can be told, one of the darkest tenth on {}.",
@@ -154,12 +155,23 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
         box_at(svg, at, tone, words);
         at += LINE;
     }
-    box_at(svg, at, Some(Tone::Accent), "the sun stands in the picture, where no cloud covers it");
+    box_at(
+        svg,
+        at,
+        Some(Tone::Accent),
+        "the sun stands in the picture, where no cloud covers it: glare, see below",
+    );
     at + LINE
 }
 
 /// The figures that the chart sums up.
-fn figures(svg: &mut Svg, plan: &Plan, light: &budgets::physics::Light, y: f64) -> f64 {
+fn figures(
+    svg: &mut Svg,
+    plan: &Plan,
+    light: &budgets::physics::Light,
+    (sun, backlit): (bool, Option<f64>),
+    y: f64,
+) -> f64 {
     let s = &plan.station;
     let lux =
         |lux: f64| if lux >= ENOUGH_LX { "more than any lamp gives".into() } else { sheet::told(lux, "lx") };
@@ -172,7 +184,7 @@ fn figures(svg: &mut Svg, plan: &Plan, light: &budgets::physics::Light, y: f64) 
     } else {
         String::new()
     };
-    let lines = [
+    let mut lines = vec![
         format!(
             "A median face can be told on {} of calls, one of the darkest tenth on {}.",
             percent(light.told[0].calls),
@@ -186,6 +198,12 @@ fn figures(svg: &mut Svg, plan: &Plan, light: &budgets::physics::Light, y: f64) 
             latitude(s.site.latitude_rad)
         ),
     ];
+    if let (true, Some(backlit)) = (sun, backlit) {
+        lines.push(format!(
+            "The sun in the picture is a glare, not yet a lost face: that depends on how much of the picture is bright. Too bright for a face is the background on {} of calls by day.",
+            percent(backlit)
+        ));
+    }
     sheet::notes(svg, &lines, y)
 }
 

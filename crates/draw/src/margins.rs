@@ -1,7 +1,8 @@
 //! Every figure that has a limit, as room against it: the bar of the median, 5 to 95 of 100 builds, the room wanted.
 //!
-//! Each row has a scale of its own, since volts and bytes have none in common: its numbers stand beside it. What does
-//! not fit is told in words before any bar, and lies on the other side of the limit. Reads an assessment alone.
+//! Volts and bytes have no scale in common; how surely they fit has. So one scale serves all rows, that of [`tails`], and
+//! the numbers stand beside it. What does not fit is told in words before any bar, and lies on the other side of the
+//! limit. Reads an assessment alone.
 
 use crate::sheet::{self, LETTER, MARGIN, Title, short, word};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
@@ -12,15 +13,16 @@ use station::plan::Plan;
 
 /// Where the limit of every row lies.
 pub const LIMIT_X: f64 = 330.0;
-/// Room for what is short, and for what is left.
-const SHORT: f64 = 58.0;
-const LEFT: f64 = 116.0;
+/// Room for what is left: [`TAILS`] of the scale.
+pub const LEFT: f64 = 116.0;
+/// Room for what is short: as much of the scale as the terminal's bar has.
+pub const SHORT: f64 = LEFT * 7.0 / 12.0;
+/// Tails that fill the side of what is left; beyond that more room tells nothing.
+pub const TAILS: f64 = 4.0;
 const ROW: f64 = 17.0;
-/// Least length of a bar that has any.
-const LEAST: f64 = 5.0;
 /// Half the height of a bar.
 const HALF: f64 = 4.0;
-const TITLE: usize = 43;
+const TITLE: usize = 41;
 /// Width of the verdicts' column.
 const VERDICT: f64 = 86.0;
 
@@ -34,10 +36,12 @@ pub fn svg(plan: &Plan, a: &Assessment) -> String {
     } else {
         format!("{} such builds drawn, seed {}", a.draws, a.seed)
     };
-    let says = format!("Room of every figure that has a limit, each row on a scale of its own; {builds}");
+    let says = format!(
+        "Room of every figure that has a limit, all rows on one scale, that of how surely it fits; {builds}"
+    );
     sheet::head(&mut svg, &title, &says);
     let mut y = summary(&mut svg, a, 78.0);
-    y = legend(&mut svg, y + 6.0) + 8.0;
+    y = legend(&mut svg, a, y + 6.0) + 8.0;
     for budget in &a.budgets {
         let rows = || budget.figures.iter().filter(|figure| figure.verdict.is_some());
         if rows().next().is_none() {
@@ -53,6 +57,7 @@ pub fn svg(plan: &Plan, a: &Assessment) -> String {
             row(&mut svg, budget.name, figure, y);
         }
         svg.line(&[(LIMIT_X, first), (LIMIT_X, y + 5.0)], 1.4, Ink::Ink);
+        svg.dotted(&[(place(1.0), first), (place(1.0), y + 5.0)], 0.7, Ink::Faint);
     }
     y = sheet::title_block(&mut svg, &title, y + 26.0);
     svg.finish(y + 24.0, &format!("Room of every figure of {}", title.station), &described(a))
@@ -92,7 +97,7 @@ fn summary(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
 }
 
 /// The marks and what they mean.
-fn legend(svg: &mut Svg, y: f64) -> f64 {
+fn legend(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     let marks: [(f64, &str, &str); 3] = [
         (MARGIN, "fits", "room"),
         (MARGIN + 90.0, "tight", "tight"),
@@ -108,34 +113,56 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
     let x = x + 170.0;
     wanted(svg, x + 6.0, y - 4.0);
     svg.text((x + 16.0, y), Face::SMALL, "room wanted");
-    let at = y + 20.0;
+    let scale = if a.draws == 0 {
+        ["Without draws one unit is a quarter of the limit; more than four fill the bar.", ""]
+    } else {
+        [
+            "One unit is the way from the median to the 5 % point on the side of the limit: a bar that passes 1 fits in 95 of 100 builds or more.",
+            "A bar fills its side at four units and more, or where every build is alike. How much room there is stands beside it.",
+        ]
+    };
+    let mut at = y + 4.0;
+    for line in scale {
+        at += if line.is_empty() { 0.0 } else { 13.0 };
+        svg.text((MARGIN, at), Face::SMALL, line);
+    }
+    at += 20.0;
     svg.text((LIMIT_X, at), Face::SMALL.anchor(Anchor::Middle), "limit");
-    svg.text((LIMIT_X - 26.0, at), Face::SMALL.anchor(Anchor::End), "◂ short");
-    svg.text((LIMIT_X + 26.0, at), Face::SMALL, "room ▸");
+    svg.text((LIMIT_X - 20.0, at), Face::SMALL.anchor(Anchor::End), "◂ short");
+    for unit in 1..=4 {
+        svg.text((place(f64::from(unit)), at), Face::SMALL.anchor(Anchor::Middle), &unit.to_string());
+    }
     svg.text((LIMIT_X + LEFT + 8.0, at), Face::SMALL, "median, limit");
     svg.text((PAGE_WIDTH - MARGIN - VERDICT, at), Face::SMALL.anchor(Anchor::End), "median room");
     svg.text((PAGE_WIDTH - MARGIN, at), Face::SMALL.anchor(Anchor::End), "verdict");
     at
 }
 
-/// Units of the paper for one unit of a figure's room.
+/// A figure's room at 5, 50 and 95 of 100 builds, in tails: ways from the median to the 5 % point on the risky side.
 ///
-/// The widest of bar, spread and wanted room fills its side.
-pub fn scale(figure: &Figure) -> f64 {
-    let Some(margin) = figure.margin else { return 0.0 };
-    let ends = [margin, figure.margin_low.unwrap_or(margin), figure.margin_high.unwrap_or(margin)];
-    let most = ends.into_iter().chain(figure.margin_wanted).fold(0.0, f64::max);
-    let least = ends.into_iter().fold(0.0, f64::min);
-    let fills = |room: f64, width: f64| if room > 0.0 { width / room } else { f64::INFINITY };
-    let scale = fills(most, LEFT).min(fills(-least, SHORT));
-    // A tail however long leaves something of the bar: it is cut at the paper's end, with an arrow.
-    let scale = if margin == 0.0 { scale } else { scale.max(LEAST / margin.abs()) };
-    if scale.is_finite() { scale } else { 0.0 }
+/// One tail or more to the right of the limit is a figure that fits in 95 of 100 builds or more, whatever its unit. Where
+/// every build is alike there is no tail: what fits does so surely and fills its side, what does not fills the other. A
+/// nominal answer knows no builds: there a tail is a quarter of the limit. `None` where nothing is known.
+pub fn tails(figure: &Figure) -> Option<[f64; 3]> {
+    let margin = figure.margin?;
+    let (low, high) = (figure.margin_low.unwrap_or(margin), figure.margin_high.unwrap_or(margin));
+    let drawn = figure.margin_low.is_some();
+    let risky = if margin >= 0.0 { margin - low } else { high - margin };
+    let quarter = figure.limit.unwrap_or(0.0).abs() / 4.0;
+    let tail = if drawn && risky > 1e-9 * margin.abs().max(1e-300) {
+        risky
+    } else if !drawn && quarter > 0.0 {
+        quarter
+    } else {
+        let sure = if margin >= 0.0 { TAILS } else { -TAILS };
+        return Some([sure; 3]);
+    };
+    Some([low / tail, margin / tail, high / tail])
 }
 
-/// Where a room lies on the paper, at the end of its side where it is beyond.
-pub fn place(room: f64, scale: f64) -> f64 {
-    LIMIT_X + (room * scale).clamp(-SHORT, LEFT)
+/// Where so many tails of room lie on the paper, at the end of its side where it is beyond.
+pub fn place(tails: f64) -> f64 {
+    LIMIT_X + (tails * LEFT / TAILS).clamp(-SHORT, LEFT)
 }
 
 fn row(svg: &mut Svg, budget: &str, figure: &Figure, y: f64) {
@@ -147,32 +174,27 @@ fn row(svg: &mut Svg, budget: &str, figure: &Figure, y: f64) {
     let face = Face::SMALL.ink(ink).anchor(Anchor::End);
     let face = if verdict == "fits" { face } else { face.bold() };
     svg.text((PAGE_WIDTH - MARGIN, y), face, words);
-    let Some(margin) = figure.margin else {
+    let (Some(margin), Some(room)) = (figure.margin, tails(figure)) else {
         svg.dotted(&[(LIMIT_X + 6.0, y - 4.0), (LIMIT_X + LEFT, y - 4.0)], 1.2, Ink::Faint);
         return;
     };
     let middle = y - 4.0;
-    let scale = scale(figure);
-    let x = |room: f64| place(room, scale);
-    // None may be there, and none is: the room is whole.
-    let full = margin == 0.0 && figure.limit == Some(0.0) && !over;
-    let end = if full { LIMIT_X + LEFT } else { x(margin) };
-    bar(svg, verdict, (LIMIT_X, end), middle);
-    if let (Some(low), Some(high)) = (figure.margin_low, figure.margin_high)
-        && (high - low) * scale > 0.5
-    {
-        whisker(svg, (x(low), x(high)), middle);
-        if low * scale < -SHORT - 0.1 {
+    bar(svg, verdict, (LIMIT_X, place(room[1])), middle);
+    let [low, high] = [room[0], room[2]].map(|tails| tails * LEFT / TAILS);
+    if high - low > 0.5 {
+        whisker(svg, (place(room[0]), place(room[2])), middle);
+        if low < -SHORT - 0.1 {
             let end = LIMIT_X - SHORT;
             svg.area(&[(end - 6.0, middle), (end, middle - 3.5), (end, middle + 3.5)], Tone::Dark);
         }
-        if high * scale > LEFT + 0.1 {
+        if high > LEFT + 0.1 {
             let end = LIMIT_X + LEFT;
             svg.area(&[(end + 6.0, middle), (end, middle - 3.5), (end, middle + 3.5)], Tone::Dark);
         }
     }
-    if let Some(room) = figure.margin_wanted.filter(|room| *room > 0.0) {
-        wanted(svg, x(room), middle);
+    let alike = figure.margin_low.is_some() && room[0] == room[2];
+    if let Some(wish) = figure.margin_wanted.filter(|wish| *wish > 0.0 && margin != 0.0 && !alike) {
+        wanted(svg, place(wish / margin * room[1]), middle);
     }
     let limit = figure.limit.map_or(String::new(), |limit| {
         let least = if figure.sense == "at_least" { "min" } else { "max" };

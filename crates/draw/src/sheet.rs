@@ -55,7 +55,7 @@ pub(crate) fn head(svg: &mut Svg, title: &Title<'_>, says: &str) -> f64 {
 pub(crate) fn title_block(svg: &mut Svg, title: &Title<'_>, y: f64) -> f64 {
     let width = PAGE_WIDTH - 2.0 * MARGIN;
     let or_none = |text: &str, most| if text.is_empty() { "–".to_string() } else { short(text, most) };
-    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 21));
+    let made = format!("Doorwright {}, from {}", env!("CARGO_PKG_VERSION"), short(title.file, 22));
     let rows = [
         vec![(0.62, "station", or_none(title.station, 62)), (0.38, "verdict", or_none(title.verdict, 36))],
         vec![

@@ -7,7 +7,7 @@
 use crate::door::{assumed, told};
 use crate::sheet::{self, Title};
 use crate::svg::{Anchor, Face, Ink, MM, PAGE_HEIGHT, PAGE_WIDTH, Svg};
-use crate::wrap::wrapped;
+use crate::wrap::{capital, wrapped};
 use budgets::answers;
 use station::choices::{LockKind, Told};
 use station::plan::Plan;
@@ -16,8 +16,6 @@ const LEFT: f64 = sheet::MARGIN;
 const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
 /// Below the bar that tells the size of the print.
 const TOP: f64 = 128.0;
-/// Height that all pieces may take together; cautions and title block stand below.
-const HIGH: f64 = 720.0;
 /// Between two pieces.
 const GAP: f64 = 16.0;
 /// Above and below what is drawn on a piece.
@@ -28,6 +26,8 @@ const WORDS: f64 = LEFT + 416.0;
 /// Largest radius that is drawn about the lens and about the plate: clear of page and words, both on one page.
 const LARGEST: [f64; 2] = [110.0, 180.0];
 const LINE: f64 = 13.5;
+/// Letters of a line below the pieces.
+const WIDE: usize = 126;
 /// Of the words on a piece.
 const FACE: Face = Face { size: 10.0, ..Face::USUAL };
 
@@ -49,33 +49,125 @@ pub fn svg(plan: &Plan) -> Result<String, &'static str> {
         "Seen from outside, as you face the wall. Tape it up, prick the middles through, take it off",
     );
     sheet.bar();
+    // What stands below is as long as it is; the rest of the page is for the pieces.
+    let tail = |both: bool| {
+        [
+            ("Between them", between(plan, both)),
+            ("Before the first hole", cautions(plan)),
+            ("Not told by the plan, hence not drawn", not_told(plan)),
+        ]
+    };
+    let high = PAGE_HEIGHT
+        - TOP
+        - 20.0
+        - 84.0
+        - tail(true).iter().map(|(_, lines)| Sheet::height(lines)).sum::<f64>();
     // Both on one piece before the case with one of them: their distance is what must not be wrong.
-    let together = [true, false].iter().find_map(|&case| Some((together(plan, &lens, &plate, case)?, case)));
-    let bottom = if let Some((spots, case)) = together {
-        let lower = if spots.lens.1 < spots.plate.1 { &plate } else { &lens };
-        let bottom = spots.lens.1.max(spots.plate.1) + lower.half(case) + ROOM;
-        sheet.piece(TOP, bottom);
-        sheet.mark((TOP, bottom), spots.lens, &lens, case);
-        sheet.mark((TOP, bottom), spots.plate, &plate, case);
-        bottom
+    let spots =
+        [true, false].into_iter().find_map(|case| Some((together(plan, (&lens, &plate), case, high)?, case)));
+    let bottom = if let Some((spots, case)) = spots {
+        sheet.piece(TOP, spots.bottom);
+        sheet.mark((TOP, spots.bottom), spots.lens, &lens, case);
+        sheet.mark((TOP, spots.bottom), spots.plate, &plate, case);
+        spots.bottom
     } else {
-        let case = 2.0 * (lens.half(true) + plate.half(true)) + 4.0 * ROOM + GAP <= HIGH;
+        let all = |case| [&lens, &plate].map(|mark| mark.reach(case).iter().sum::<f64>() + 2.0 * ROOM);
+        let case = all(true).iter().sum::<f64>() + GAP <= high;
         let mut top = TOP;
-        for mark in [&lens, &plate] {
-            let half = mark.half(case) + ROOM;
-            sheet.piece(top, top + 2.0 * half);
-            sheet.mark((top, top + 2.0 * half), (MIDDLE, top + half), mark, case);
-            top += 2.0 * half + GAP;
+        for (mark, high) in [&lens, &plate].into_iter().zip(all(case)) {
+            sheet.piece(top, top + high);
+            sheet.mark((top, top + high), (MIDDLE, top + ROOM + mark.reach(case)[0]), mark, case);
+            top += high + GAP;
         }
         top - GAP
     };
-    let between = between(plan, together.is_some());
     let mut at = bottom + 20.0;
-    at = sheet.lines(at, "Between them", &between);
-    at = sheet.lines(at, "Before the first hole", &cautions(plan));
+    for (heading, lines) in tail(spots.is_some()) {
+        at = sheet.lines(at, heading, &lines);
+    }
     let end = sheet::title_block(&mut sheet.svg, &title, at + 2.0) + 16.0;
+    let between = between(plan, spots.is_some());
     let name = format!("{}: template to drill by, true size", title.station);
     Ok(sheet.svg.finish_true(end.max(PAGE_HEIGHT), &name, &between.join(" ")))
+}
+
+/// The case as it hangs about the lens, in mm.
+#[derive(Clone, Copy, Debug)]
+struct Case {
+    wide: f64,
+    high: f64,
+    /// From the lens up to its upper edge, where told.
+    above: Option<f64>,
+    /// Distances of the screw holes, across and up; NaN where not told.
+    screws: [f64; 2],
+    /// Diameter of a screw hole; NaN where not told.
+    screw: f64,
+    /// Diameter of the cable's hole, and how far it lies below the lens; NaN where not told.
+    cable: [f64; 2],
+}
+
+impl Case {
+    fn of(plan: &Plan) -> Option<Self> {
+        let (case, mount) = (&plan.station.case, &plan.station.mount);
+        let above = (1e3 * mount.above_lens_m).is_finite().then_some(1e3 * mount.above_lens_m);
+        (told(plan, "case.width") && told(plan, "case.height")).then_some(Self {
+            wide: 1e3 * case.width_m,
+            high: 1e3 * case.height_m,
+            above,
+            screws: [1e3 * mount.screws_across_m, 1e3 * mount.screws_up_m],
+            screw: 1e3 * mount.screw_m,
+            cable: [1e3 * mount.cable_hole_m, 1e3 * mount.cable_below_m],
+        })
+    }
+
+    /// From the lens up to the upper edge and down to the lower one.
+    fn reach(&self) -> [f64; 2] {
+        let above = self.above.unwrap_or(0.5 * self.high);
+        [above, self.high - above]
+    }
+
+    /// Middles of the screw holes, right of the lens and below it; none where they or the case's place are not told.
+    fn holes(&self) -> Vec<[f64; 2]> {
+        let Some(above) = self.above else { return Vec::new() };
+        let middle = 0.5 * self.high - above;
+        let [across, up] = self.screws.map(|apart| 0.5 * apart);
+        let sides = |half: f64| if half.is_finite() { vec![-half, half] } else { vec![0.0] };
+        if !across.is_finite() && !up.is_finite() {
+            return Vec::new();
+        }
+        sides(up).into_iter().flat_map(|y| sides(across).into_iter().map(move |x| [x, middle + y])).collect()
+    }
+
+    /// What stands beside it: the holes by their heights, so that they can be found where the case has no room here.
+    fn says(&self, lens_m: f64) -> Vec<String> {
+        let mut says = Vec::new();
+        let holes = self.holes();
+        let height = |below_mm: f64| format!("{:.3} m", lens_m - 1e-3 * below_mm);
+        if let (Some([x, first]), Some([_, last])) = (holes.first(), holes.last()) {
+            let size =
+                if self.screw.is_finite() { format!(", {} across", mm(self.screw)) } else { String::new() };
+            let aside = match *x {
+                0.0 => "on the lens's upright line".into(),
+                x => format!("{} left and right of the lens", mm(x.abs())),
+            };
+            let heights = if first == last {
+                height(*first)
+            } else {
+                format!("{} and {}", height(*first), height(*last))
+            };
+            let count = holes.len();
+            says.push(format!("{count} screw holes{size}: {aside}, {heights} above the ground"));
+        }
+        let [size, below] = self.cable;
+        if size.is_finite() && below.is_finite() {
+            let height = height(below);
+            says.push(format!(
+                "Hole for the cable, {} across: under the lens, {height} above the ground",
+                mm(size)
+            ));
+        }
+        says
+    }
 }
 
 /// One middle with its circles.
@@ -84,8 +176,10 @@ struct Mark {
     says: Vec<String>,
     /// Radius in mm, whether it is told (else the least that serves), what it is.
     circles: Vec<(f64, bool, String)>,
-    /// Width and height of a box around the middle, mm.
-    case_mm: Option<[f64; 2]>,
+    /// The case about the middle.
+    case: Option<Case>,
+    /// Height of the middle above the ground.
+    height_m: f64,
     /// Largest radius that is drawn, units.
     largest: f64,
 }
@@ -110,28 +204,32 @@ impl Mark {
                 (true, false) => format!("Dashed circle: {what}"),
             });
         }
-        if let Some([wide, high]) = self.case_mm {
-            let size = format!("{} by {}", mm(wide), mm(high));
-            says.push(match self.case(case) {
-                Some(_) => format!("Dashed box: case, {size}, set about the lens; shift it to yours"),
-                None => format!("Not drawn, too large for this page: case, {size}"),
+        if let Some(told) = self.case {
+            let size = format!("{} by {}", mm(told.wide), mm(told.high));
+            says.push(match (self.drawn_case(case), told.above) {
+                (Some(_), Some(above)) => {
+                    format!("Dashed box: case, {size}, its upper edge {} above the lens", mm(above))
+                }
+                (Some(_), None) => format!("Dashed box: case, {size}, set about the lens; shift it to yours"),
+                (None, _) => format!("Not drawn, too large for this page: case, {size}"),
             });
+            says.extend(told.says(self.height_m));
         }
         let letters = ((RIGHT - WORDS - 6.0) / (0.62 * FACE.size)) as usize;
         says.iter().flat_map(|says| wrapped(says, letters)).collect()
     }
 
-    /// Half of the case's box, where it has room (as high as the page allows beside a small plate).
-    fn case(&self, case: bool) -> Option<(f64, f64)> {
-        let [wide, high] = self.case_mm?;
-        let half = (0.5 * wide * MM, 0.5 * high * MM);
-        (case && half.0 <= LARGEST[1] && half.1 <= 230.0).then_some(half)
+    /// The case, where it has room across.
+    fn drawn_case(&self, case: bool) -> Option<Case> {
+        self.case.filter(|told| case && 0.5 * told.wide * MM <= LARGEST[1])
     }
 
     /// Height that it needs above and below its middle.
-    fn half(&self, case: bool) -> f64 {
+    fn reach(&self, case: bool) -> [f64; 2] {
         let circles = self.drawn().map(|(radius, _)| radius);
-        circles.chain(self.case(case).map(|half| half.1)).fold(self.high(case).max(60.0), f64::max)
+        let half = circles.fold(self.high(case).max(60.0), f64::max);
+        let [above, below] = self.drawn_case(case).map_or([0.0; 2], |told| told.reach().map(|mm| mm * MM));
+        [half.max(above), half.max(below)]
     }
 
     /// Half of the height of its words, which stand about the height of its middle.
@@ -140,30 +238,38 @@ impl Mark {
     }
 }
 
-/// Where the middles lie when both are on one piece.
+/// Where the middles lie when both are on one piece, and where it ends.
 #[derive(Clone, Copy)]
 struct Spots {
     lens: (f64, f64),
     plate: (f64, f64),
+    bottom: f64,
 }
 
 /// The middles at their true distance on one piece, where it has room for them and for their words.
-fn together(plan: &Plan, lens: &Mark, plate: &Mark, case: bool) -> Option<Spots> {
+fn together(plan: &Plan, (lens, plate): (&Mark, &Mark), case: bool, high: f64) -> Option<Spots> {
     let s = &plan.station;
-    let up = 1e3 * (s.camera.height_m - s.plate.height_m) * MM;
+    // The plate below the lens, units; negative where it is above.
+    let down = 1e3 * (s.camera.height_m - s.plate.height_m) * MM;
     let aside = 1e3 * s.camera.offset_m * MM;
-    let (upper, lower) = if up > 0.0 { (lens, plate) } else { (plate, lens) };
-    let words = upper.high(case) + lower.high(case);
-    let high = upper.half(case) + up.abs() + lower.half(case) + 2.0 * ROOM;
+    let (of_lens, of_plate) = (lens.reach(case), plate.reach(case));
+    let above = of_lens[0].max(of_plate[0] - down);
+    let below = of_lens[1].max(of_plate[1] + down);
     let widest = [lens, plate]
         .iter()
         .flat_map(|mark| mark.drawn().map(|(radius, _)| radius))
-        .chain(lens.case(case).map(|half| half.0))
+        .chain(lens.drawn_case(case).map(|told| 0.5 * told.wide * MM))
         .fold(0.0, f64::max);
-    let clear = up.abs() >= words + 8.0 && high <= HIGH && 0.5 * aside.abs() + widest <= LARGEST[1];
-    let first = TOP + ROOM + upper.half(case);
-    let [lens_y, plate_y] = if up > 0.0 { [first, first + up] } else { [first - up, first] };
-    clear.then_some(Spots { lens: (MIDDLE + 0.5 * aside, lens_y), plate: (MIDDLE - 0.5 * aside, plate_y) })
+    let words = lens.high(case) + plate.high(case);
+    let clear = down.abs() >= words + 8.0
+        && above + below + 2.0 * ROOM <= high
+        && 0.5 * aside.abs() + widest <= LARGEST[1];
+    let lens_y = TOP + ROOM + above;
+    clear.then_some(Spots {
+        lens: (MIDDLE + 0.5 * aside, lens_y),
+        plate: (MIDDLE - 0.5 * aside, lens_y + down),
+        bottom: lens_y + below + ROOM,
+    })
 }
 
 /// The middle of the lens, its window, and the case where the plan tells it.
@@ -201,18 +307,13 @@ fn lens(plan: &Plan) -> Mark {
             says.push(format!("It looks {:.1}° {}.", degrees.abs(), if degrees > 0.0 { more } else { less }));
         }
     }
-    let case = told(plan, "case.width") && told(plan, "case.height");
-    if !window_mm.is_finite() {
-        says.push("The plan does not tell how large the window is.".into());
-    }
-    let case_mm = case.then_some([1e3 * s.case.width_m, 1e3 * s.case.height_m]);
-    Mark { says, circles, case_mm, largest: LARGEST[0] }
+    Mark { says, circles, case: Case::of(plan), height_m: s.camera.height_m, largest: LARGEST[0] }
 }
 
 /// The middle of the plate, the plate and its rim.
 fn plate(plan: &Plan) -> Mark {
     let s = &plan.station;
-    let mut says = vec![format!(
+    let says = vec![format!(
         "Middle of the plate: {:.3} m above the ground{}",
         s.plate.height_m,
         assumed(plan, "plate.height")
@@ -230,10 +331,7 @@ fn plate(plan: &Plan) -> Mark {
             ));
         }
     }
-    if circles.is_empty() {
-        says.push("The plan does not tell how large the plate is.".into());
-    }
-    Mark { says, circles, case_mm: None, largest: LARGEST[1] }
+    Mark { says, circles, case: None, height_m: s.plate.height_m, largest: LARGEST[1] }
 }
 
 /// The page while it grows.
@@ -269,22 +367,44 @@ impl Sheet {
     }
 
     fn mark(&mut self, (top, bottom): (f64, f64), at: (f64, f64), mark: &Mark, case: bool) {
-        let half = mark.half(case);
-        let upright = [(at.0, (at.1 - half).max(top + 4.0)), (at.0, (at.1 + half).min(bottom - 4.0))];
+        let [above, below] = mark.reach(case);
+        let upright = [(at.0, (at.1 - above).max(top + 4.0)), (at.0, (at.1 + below).min(bottom - 4.0))];
         self.svg.centre_line(&[(LEFT + 4.0, at.1), (WORDS - 8.0, at.1)], 0.5, Ink::Ink);
         self.svg.centre_line(&upright, 0.5, Ink::Ink);
         self.svg.circle(at, 1.0, 0.6, Ink::Ink, Some(Ink::Ink));
         for (radius, told) in mark.drawn() {
             self.circle(at, radius, told);
         }
-        if let Some((wide, high)) = mark.case(case) {
-            let corner = |x: f64, y: f64| (at.0 + x * wide, at.1 + y * high);
-            let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)];
-            self.svg.dashed(&corners.map(|(x, y)| corner(x, y)), 0.8, Ink::Ink);
+        if let Some(told) = mark.drawn_case(case) {
+            self.case(at, &told);
         }
         for (index, line) in mark.words(case).iter().enumerate() {
             let face = if index == 0 { FACE.bold() } else { FACE };
             self.svg.text((WORDS, at.1 - mark.high(case) + 14.0 + index as f64 * LINE), face, line);
+        }
+    }
+
+    /// The case's outline, its screw holes and the cable's, about the lens at `at`.
+    fn case(&mut self, at: (f64, f64), told: &Case) {
+        let (half, [above, below]) = (0.5 * told.wide * MM, told.reach().map(|mm| mm * MM));
+        let corners = [(-half, -above), (half, -above), (half, below), (-half, below), (-half, -above)];
+        self.svg.dashed(&corners.map(|(x, y)| (at.0 + x, at.1 + y)), 0.8, Ink::Ink);
+        for [x, y] in told.holes() {
+            self.hole((at.0 + x * MM, at.1 + y * MM), 0.5 * told.screw * MM);
+        }
+        let [size, below] = told.cable;
+        if size.is_finite() && below.is_finite() {
+            self.hole((at.0, at.1 + below * MM), 0.5 * size * MM);
+        }
+    }
+
+    /// A hole with its middle; where its size is not told the middle alone.
+    fn hole(&mut self, at: (f64, f64), radius: f64) {
+        for (x, y) in [(5.0, 0.0), (0.0, 5.0)] {
+            self.svg.line(&[(at.0 - x, at.1 - y), (at.0 + x, at.1 + y)], 0.6, Ink::Ink);
+        }
+        if radius.is_finite() {
+            self.svg.circle(at, radius, 1.0, Ink::Ink, None);
         }
     }
 
@@ -302,13 +422,16 @@ impl Sheet {
         self.svg.dashed(&ring, 0.9, Ink::Ink);
     }
 
-    /// A heading and lines below it, wrapped to the page; the lowest point.
+    /// A heading and lines below it, wrapped to the page; the lowest point. Nothing for no lines.
     fn lines(&mut self, y: f64, heading: &str, lines: &[String]) -> f64 {
         let mut at = y;
+        if lines.is_empty() {
+            return at;
+        }
         self.svg.text((LEFT, at), Face::USUAL.bold(), heading);
         at += LINE;
         for line in lines {
-            for (index, piece) in wrapped(line, 126).into_iter().enumerate() {
+            for (index, piece) in wrapped(line, WIDE).into_iter().enumerate() {
                 let lead = if index == 0 { "– " } else { "   " };
                 self.svg.text((LEFT, at), Face { size: 10.0, ..Face::USUAL }, &format!("{lead}{piece}"));
                 at += LINE;
@@ -316,6 +439,33 @@ impl Sheet {
         }
         at + 6.0
     }
+
+    /// How high that is.
+    fn height(lines: &[String]) -> f64 {
+        let count: usize = lines.iter().map(|line| wrapped(line, WIDE).len()).sum();
+        if count == 0 { 0.0 } else { LINE * (count + 1) as f64 + 6.0 }
+    }
+}
+
+/// What a driller needs and the plan does not tell, one line.
+fn not_told(plan: &Plan) -> Vec<String> {
+    let needs = [
+        ("camera.window_radius", "how large the window is ([camera] window_radius)"),
+        ("plate.size", "how large the plate is ([plate] size)"),
+        ("case.width", "how large the case is ([case] width, height)"),
+        ("mount.above_lens", "where the case lies about the lens ([mount] above_lens)"),
+        ("mount.screws_up", "where its screws go ([mount] screws_across, screws_up)"),
+        ("mount.screw_hole", "how large their holes are ([mount] screw_hole)"),
+        ("mount.cable_hole", "the hole for the cable ([mount] cable_hole)"),
+        ("mount.cable_below", "where that hole lies ([mount] cable_below)"),
+    ];
+    let missing = |path: &str| match path {
+        "mount.screws_up" => !told(plan, "mount.screws_up") && !told(plan, "mount.screws_across"),
+        path => !told(plan, path),
+    };
+    let missing: Vec<&str> =
+        needs.into_iter().filter(|(path, _)| missing(path)).map(|(_, says)| says).collect();
+    if missing.is_empty() { Vec::new() } else { vec![format!("{}.", capital(&missing.join("; ")))] }
 }
 
 /// How lens and plate lie to each other.
@@ -427,10 +577,47 @@ mod tests {
         assert!(((x[1] - x[0]) * 25.4 / 96.0 - 100.0).abs() < 0.03);
     }
 
+    const MOUNTED: &str = "[case]\nwidth = \"80 mm\"\nheight = \"160 mm\"\n[mount]\nabove_lens = \"30 mm\"\nscrews_across = \"70 mm\"\nscrews_up = \"140 mm\"\nscrew_hole = \"6 mm\"\ncable_hole = \"10 mm\"\ncable_below = \"60 mm\"\n";
+
+    /// With a ruler: the case's middle lies 80 - 30 = 50 mm below the lens, its screws 70 mm to either side of that.
+    #[test]
+    fn holes_lie_where_the_plan_puts_them() {
+        let drawn = svg(&read(&format!("{NEAR}{MOUNTED}"))).unwrap();
+        let circles = circles_mm(&drawn);
+        let of = |radius: f64| {
+            circles.iter().copied().filter(|c| (c[2] - radius).abs() < 0.02).collect::<Vec<_>>()
+        };
+        let lens = of(9.0)[0];
+        let mut screws: Vec<[f64; 2]> = of(3.0).iter().map(|c| [c[0] - lens[0], c[1] - lens[1]]).collect();
+        screws.sort_by(|a, b| a[1].total_cmp(&b[1]).then(a[0].total_cmp(&b[0])));
+        for (found, wanted) in
+            screws.iter().zip([[-35.0, -20.0], [35.0, -20.0], [-35.0, 120.0], [35.0, 120.0]])
+        {
+            assert!((found[0] - wanted[0]).abs() < 0.06 && (found[1] - wanted[1]).abs() < 0.06, "{screws:?}");
+        }
+        assert_eq!(screws.len(), 4);
+        let cable = of(5.0)[0];
+        assert!((cable[0] - lens[0]).abs() < 0.05 && (cable[1] - lens[1] - 60.0).abs() < 0.05);
+    }
+
+    /// Each key of `[mount]` moves the template, and one that is missing is said to be.
+    #[test]
+    fn every_key_of_the_mount_is_felt() {
+        let whole = svg(&read(&format!("{NEAR}{MOUNTED}"))).unwrap();
+        assert!(!whole.contains("Not told by the plan"));
+        for line in MOUNTED.lines().skip_while(|line| *line != "[mount]").skip(1) {
+            let fewer = svg(&read(&format!("{NEAR}{}", MOUNTED.replace(line, "")))).unwrap();
+            let key = line.split(' ').next().unwrap();
+            assert_ne!(fewer, whole, "{key}");
+            assert!(fewer.contains("Not told by the plan") || key.starts_with("screws"), "{key}");
+        }
+    }
+
     #[test]
     fn what_the_plan_does_not_tell_is_not_drawn() {
         let drawn = svg(&read("[board]\nsheet = \"wren\"\n[plate]\nheight = \"1 m\"\n")).unwrap();
-        assert!(drawn.contains("how large the plate is"));
+        assert!(drawn.contains("ow large the plate is"));
+        assert!(drawn.contains("[mount] screws_across"));
         assert!(drawn.contains("Middle of the lens: 1.400 m") && drawn.contains(", assumed"));
         // Only the two middles.
         assert_eq!(circles_mm(&drawn).len(), 2);

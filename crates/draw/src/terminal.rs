@@ -2,9 +2,9 @@
 //!
 //! A verdict is told by word and shape first, by colour last; without colour nothing is lost. The bar: a limit line,
 //! the room to its right, hatched when tight, open and to the left when it does not fit, dotted when not known; the
-//! thin line is the spread. One unit of the bar is the distance from the median to its risky 5 % point, so that bars of
-//! volts and of shares can be compared.
+//! thin line is the spread. Their scale is that of the drawing: [`crate::margins::tails`].
 
+use crate::margins::{TAILS, tails};
 use crate::paint::{Paint, Tone};
 use crate::wrap::wrapped;
 use budgets::answers::{BestMounting, SizeRow};
@@ -221,33 +221,15 @@ fn weakest(budget: &BudgetResult) -> Option<&Figure> {
         .filter(|figure| figure.verdict.is_some() && figure.verdict != Some("unknown"))
         .max_by(|a, b| {
             let surer = fits(b).total_cmp(&fits(a));
-            rank(a).cmp(&rank(b)).then(surer).then(room(b).total_cmp(&room(a)))
+            rank(a).cmp(&rank(b)).then(surer).then(median(b).total_cmp(&median(a)))
         })
 }
 
-/// Room in units of the way from the median to the risky 5 % point; without spread, of the limit.
-fn room(figure: &Figure) -> f64 {
-    let Some(margin) = figure.margin else { return 0.0 };
-    let tail = match (figure.margin_low, figure.margin_high) {
-        (Some(low), _) if margin >= 0.0 && margin - low > 1e-9 * margin.abs() => margin - low,
-        (_, Some(high)) if margin < 0.0 && high - margin > 1e-9 * margin.abs() => high - margin,
-        _ => figure.limit.unwrap_or(1.0).abs().max(1e-12) / 4.0,
-    };
-    margin / tail
-}
-
 fn bar(figure: &Figure) -> String {
-    let Some(margin) = figure.margin else { return String::new() };
-    // A count that must be none, and is, has no room to measure: the bar is full.
-    if margin == 0.0 && figure.limit == Some(0.0) {
-        return format!("{}╎{}", " ".repeat(LEFT), "▬".repeat(RIGHT));
-    }
-    // Four tails fill the right side: beyond that more room tells nothing.
-    let unit = RIGHT as f64 / 4.0;
-    let scale = if margin == 0.0 { 0.0 } else { room(figure) / margin };
-    let cell = |value: f64| ((value * scale * unit).round() as i64).clamp(-(LEFT as i64), RIGHT as i64);
-    let median = cell(margin);
-    let (low, high) = (cell(figure.margin_low.unwrap_or(margin)), cell(figure.margin_high.unwrap_or(margin)));
+    let Some(room) = tails(figure) else { return String::new() };
+    let unit = RIGHT as f64 / TAILS;
+    let cell = |tails: f64| ((tails * unit).round() as i64).clamp(-(LEFT as i64), RIGHT as i64);
+    let [low, median, high] = room.map(cell);
     let full = match figure.verdict {
         Some("tight") => '╱',
         _ => '▬',
@@ -273,6 +255,11 @@ fn bar(figure: &Figure) -> String {
         });
     }
     text
+}
+
+/// The bar's length, for the least of several.
+fn median(figure: &Figure) -> f64 {
+    tails(figure).map_or(0.0, |[_, median, _]| median)
 }
 
 /// "4.46 V, at least 3.5 V".
@@ -465,6 +452,15 @@ fn drivers(a: &Assessment) -> Vec<String> {
 }
 
 fn next(out: &mut String, a: &Assessment) {
+    if !a.uncured.is_empty() {
+        let says = format!(
+            "No change that was tried cures {}, alone or two at once: something that is wanted has to give.",
+            a.uncured.join(", ")
+        );
+        for line in wrapped(&says, WIDTH - 2) {
+            let _ = writeln!(out, " {}", Paint(Tone::Accent, &line));
+        }
+    }
     if let Some(next) = &a.next {
         for (index, line) in wrapped(&next.says, WIDTH - 8).into_iter().enumerate() {
             let lead = if index == 0 { " Next: " } else { "       " };

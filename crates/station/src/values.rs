@@ -61,6 +61,37 @@ fn usual(field: &Field) -> Option<String> {
     (!field.assumed.is_empty()).then(|| format!("usual here: {}", field.assumed))
 }
 
+/// A spread that nobody means, and what is meant instead: `0.06 ± 0.01 %` of a share, whose % is relative and hence a
+/// ten-thousandth of it; `1 ± 5 m` of what cannot be negative.
+fn never_meant(field: &Field, text: &str, (value, spread): (f64, &Spread)) -> Option<(String, String)> {
+    // Shares below this of the value are finer than any share is known: ours.
+    const FINEST: f64 = 1e-3;
+    // Beyond so many times the value most of the spread lies below nothing: ours.
+    const WIDEST: f64 = 2.0;
+    let Kind::Number { unit, low, .. } = field.kind else { return None };
+    let Spread::Normal { sigma } = spread else { return None };
+    let half = sigma * quantity::normal::Z95;
+    if unit == "1" && text.trim_end().ends_with('%') && half < FINEST * value.abs() {
+        let says = format!(
+            "the % after ± is of the value itself: `{}` is {value} give or take next to nothing",
+            text.trim()
+        );
+        return Some((says, "for a share in per cent write both ends: `0.05 .. 0.07 %`".into()));
+    }
+    // Decibels and degrees have no zero that means none.
+    if low >= 0.0 && !unit.starts_with("dB") && unit != "degC" && value > 0.0 && half > WIDEST * value {
+        let says = format!(
+            "`{}` cannot be below {}, and most of `{}` lies there",
+            field.path,
+            quantity::show(low, unit),
+            text.trim()
+        );
+        let value = quantity::show(value, unit);
+        return Some((says, format!("known to a factor write `{value} x/ 3`; between two ends `a .. b`")));
+    }
+    None
+}
+
 /// Parses a text as a value of `field`.
 ///
 /// # Errors
@@ -82,6 +113,9 @@ pub fn parse(field: &Field, text: &str) -> Result<Reading, Wrong> {
                 ));
             }
             if value >= low && value <= high {
+                if let Some((says, hint)) = never_meant(field, text, (value, &spread)) {
+                    return Err(wrong(says, Some(hint)));
+                }
                 return Ok(Reading { number: value, spread });
             }
             let limits = limits(low, high, unit);
@@ -172,5 +206,31 @@ fn wrong_form(field: &Field, node: Node<'_>) -> (String, String) {
             format!("`{path}` must be a size in quotes, found {}", node.kind()),
             "for instance \"800x600\"".into(),
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fields::field;
+
+    #[test]
+    fn spreads_that_nobody_means_are_refused() {
+        for (path, text) in
+            [("plate.noise", "0.06 ± 0.01 %"), ("cable.run", "1 ± 5 m"), ("callers.distance", "0.6 ± 2 m")]
+        {
+            let read = parse(field(path), text);
+            assert!(read.is_err_and(|wrong| wrong.hint.is_some()), "{path} = {text}");
+        }
+        for (path, text) in [
+            ("plate.noise", "0.06 ± 10 %"),
+            ("plate.noise", "0.05 .. 0.07 %"),
+            ("cable.run", "5 ± 1 m"),
+            ("camera.clock", "20 MHz ± 0.005 %"),
+            ("radio.noise_rise", "1 ± 6 dB"),
+            ("site.warmer", "0 ± 2 K"),
+        ] {
+            assert!(parse(field(path), text).is_ok(), "{path} = {text}");
+        }
     }
 }

@@ -45,8 +45,8 @@ const FILM_S: f64 = 3.0;
 const APART_S: f64 = 0.15;
 /// Depth of a press with a winter glove over one without: through a cover, and bare (trade.md `plate.glove`).
 const GLOVE: [f64; 2] = [0.5, 0.06];
-/// Share of calls with gloves over the year: 0.1. Ours.
-const GLOVED: f64 = 0.1;
+/// Share of calls with gloves: one in five for a quarter of the year. Ours.
+const GLOVED: f64 = 0.05;
 
 /// What the plate is for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,11 +68,11 @@ pub struct Wish {
 }
 
 impl Wish {
-    /// A missed press costs three false ones (ours), four calls a day (typical, from memory), covered, 20 s (trade.md
-    /// `plate.wet`).
+    /// A missed press costs as much as a false one, since who is not heard presses again (ours), four calls a day (typical,
+    /// from memory), covered, 20 s (trade.md `plate.wet`).
     pub const USUAL: Self = Self {
         false_cost: 1.0,
-        missed_cost: 3.0,
+        missed_cost: 1.0,
         calls_year: 4.0 * 365.25,
         bare: false,
         longest_s: 20.0,

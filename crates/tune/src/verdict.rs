@@ -3,14 +3,12 @@
 use crate::levels::Sense;
 use crate::lines::Rate;
 use crate::plate::{Cannot, TRUSTED, Tuned, WINDOW};
-use models::touch::noise::RATIO_LEAST;
+use models::touch::noise::{FALSE_BORNE_YEAR, MISSED_BORNE, RATIO_LEAST};
 
 /// Below this ratio a plate does not fit: its noise takes a third of a touch. Ours.
 const RATIO_OVER: f64 = 3.0;
-/// More presses than this in a thousand are too many to miss: one in twenty. Ours.
-const MISSED_MOST: f64 = 50.0;
-/// More false presses a year than this are too many: one a week. Ours.
-const FALSE_MOST: f64 = 52.0;
+/// More presses than this in a thousand are too many to miss.
+const MISSED_MOST: f64 = 1000.0 * MISSED_BORNE;
 /// Share of gloved presses that may be missed unsaid. Ours.
 const GLOVED_MOST: f64 = 0.1;
 /// The mains are said where they stand so many times out of the noise beside them, by power. Ours.
@@ -98,27 +96,27 @@ impl Judged {
         if missed.value > MISSED_MOST {
             say(
                 Verdict::Over,
-                "more than one press in twenty would be missed: use a button, or mend plate and supply"
+                "more than two presses in a hundred would be missed: use a button, or mend plate and supply"
                     .into(),
             );
         } else if missed.high > MISSED_MOST {
             say(
                 Verdict::Tight,
                 format!(
-                    "{} do not show that fewer than one in twenty is missed: record more",
+                    "{} do not show that fewer than two in a hundred are missed: record more",
                     presses_of(presses)
                 ),
             );
         }
-        if tuned.false_year.low > FALSE_MOST {
+        if tuned.false_year.low > FALSE_BORNE_YEAR {
             say(
                 Verdict::Over,
-                "more than a false press a week: use a button, or mend plate and supply".into(),
+                "more than a false press in two weeks: use a button, or mend plate and supply".into(),
             );
-        } else if tuned.false_year.value > FALSE_MOST {
+        } else if tuned.false_year.value > FALSE_BORNE_YEAR {
             say(
                 Verdict::Tight,
-                "the recording does not show that there is less than a false press a week: record longer"
+                "the recording does not show that there is less than a false press in two weeks: record longer"
                     .into(),
             );
         }

@@ -308,8 +308,11 @@ fn edge(mut yes: f64, mut no: f64, holds: impl Fn(f64) -> bool) -> f64 {
     yes
 }
 
+/// A lens that looks level from 1.5 m: the hand's geometry knows no tilt.
+const LEVEL: &[(&str, &str)] = &[("camera.height", "1.5 m"), ("camera.tilt", "0 deg")];
+
 fn detail(text: &str, size: [f64; 2], array_width_m: f64, sideways_m: f64, exposure_s: f64) {
-    let plan = read(text);
+    let plan = with(text, LEVEL);
     let camera = Orthographic::new(size[0], size[1], 1.5);
     let [whole, both, density] = over_callers(&camera, sideways_m);
     // The product averages over 256 callers, of whom one is 0.4 %: here over 600,000. Five callers may fall the other
@@ -383,6 +386,8 @@ fn straight_ahead_the_density_is_focal_length_over_pitch_and_distance() {
             ("lens.view", "66 deg"),
             ("callers.distance", "2 m"),
             ("callers.distance_spread", "1.01"),
+            LEVEL[0],
+            LEVEL[1],
         ],
     );
     is(&plan, "face_density", 615.945_986, 2e-3);
@@ -560,7 +565,7 @@ fn night_snr(lux: f64, reflectance: f64, px_per_m: f64, glass: f64, pitch_um: f6
 
 #[test]
 fn gate_light_needed_and_given() {
-    let gate = lit(&[]);
+    let gate = lit(LEVEL);
     let density = nominal(&gate, "face_density");
     // f/2.0 to 2.8: 2.4; 0.8 clean, dirt 0.80 to 0.97; a face at 1.6 m seen from 1.5 m at 0.6 m, fall-off as cosine to 1.5.
     let aside = (0.1_f64 / 0.6).atan().cos().powf(1.5);

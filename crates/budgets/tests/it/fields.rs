@@ -19,6 +19,12 @@ const SHOWN: &[(&str, &str)] = &[
     ("plate.dead", "a setting of the detector, which tells it of itself"),
     ("plate.noisy", "a setting of the detector, which tells it of itself"),
     ("plate.tuned", "the day of a recording, printed beside what it gave"),
+    ("mount.above_lens", "drawn on the template, as `draw` tests"),
+    ("mount.screws_across", "drawn on the template, as `draw` tests"),
+    ("mount.screws_up", "drawn on the template, as `draw` tests"),
+    ("mount.screw_hole", "drawn on the template, as `draw` tests"),
+    ("mount.cable_hole", "drawn on the template, as `draw` tests"),
+    ("mount.cable_below", "drawn on the template, as `draw` tests"),
 ];
 
 /// What only moves a spread: no nominal answer can feel it, draws do.

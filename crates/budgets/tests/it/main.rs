@@ -2,6 +2,7 @@
 
 mod by_hand;
 mod coverage;
+mod cures;
 mod draws;
 mod explain;
 mod fields;

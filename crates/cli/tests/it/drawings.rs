@@ -28,6 +28,7 @@ fn drawings_are_listed_and_missing_ones_say_why() {
     Written: paper/of the gate/10-timing.svg
     Written: paper/of the gate/11-works.svg
     Written: paper/of the gate/12-template.svg
+    Written: paper/of the gate/13-circuits.svg
     Written: paper/of the gate/index.html
     ");
     let listed = ran.err.lines().filter_map(|line| line.strip_prefix("Written: ").map(str::to_string));

@@ -14,6 +14,10 @@ pub const RADIO_FACTOR: f64 = 1.5;
 pub const TOUCHED_FACTOR: f64 = 5.0;
 /// The usual least ratio of touch to idle peak-to-peak (application notes of makers, references.md §8.1: read).
 pub const RATIO_LEAST: f64 = 5.0;
+/// Presses without a caller that a household bears, 1/year: one in two weeks. Ours.
+pub const FALSE_BORNE_YEAR: f64 = 26.0;
+/// Share of presses that may be missed: who is not heard presses again. Ours.
+pub const MISSED_BORNE: f64 = 0.02;
 
 /// Expected distance between the highest and the lowest of `count` independent normal values, in standard deviations.
 ///

@@ -496,6 +496,15 @@ station! {
         sun "sun" f64, num("1", 0.0, 1.0), Choice, "1", OURS, "share of the sun that reaches case and wall: 1 in the open, 0.2 behind a shade board";
         sky_view "sky_view" f64, num("1", 0.0, 0.5), Choice, "0.4", OURS, "share of what its front looks at that is open sky: 0.5 on a free wall, 0.1 under an overhang";
     }
+    /// Where the case lies about the lens, and the holes behind it: what the template to drill by needs.
+    mount: Mount {
+        above_lens_m "above_lens" f64, num("m", 0.0, 0.5), Choice, "", NONE, "from the middle of the lens up to the case's upper edge", exact "a template is drawn once";
+        screws_across_m "screws_across" f64, num("m", 0.005, 0.5), Choice, "", NONE, "distance of the case's screw holes from left to right, about its middle", exact "a template is drawn once";
+        screws_up_m "screws_up" f64, num("m", 0.005, 0.5), Choice, "", NONE, "distance of the case's screw holes from bottom to top, about its middle", exact "a template is drawn once";
+        screw_m "screw_hole" f64, num("m", 0.001, 0.03), Choice, "", NONE, "diameter of those holes in the wall", exact "a template is drawn once";
+        cable_hole_m "cable_hole" f64, num("m", 0.001, 0.1), Choice, "", NONE, "diameter of the hole for the cable in the wall behind the case", exact "a template is drawn once";
+        cable_below_m "cable_below" f64, num("m", -0.5, 0.5), Choice, "", NONE, "how far the middle of that hole lies below the lens's middle", exact "a template is drawn once";
+    }
     /// The lock that a call may open; none unless said.
     lock: Lock {
         kind "kind" LockKind, own::<LockKind>(), Choice, "none", OURS, "what holds the door";

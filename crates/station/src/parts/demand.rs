@@ -24,12 +24,24 @@ pub struct DemandTables {
     pub current_a: f64,
     /// How long of a call it is on, in seconds; infinite, for all of it, where the sheet says nothing.
     pub call_s: f64,
-    /// Resistance in the line to it, in ohms.
-    pub series_ohm: f64,
+    /// Resistor in the line to it, in ohms, where the sheet tells one.
+    pub series_ohm: Option<f64>,
+    /// What switches its current.
+    pub driver: Driver,
     /// Whether it has no supply while the station sleeps.
     pub unpowered_in_sleep: bool,
     /// Where its other wires go.
     pub others: Vec<Other>,
+}
+
+/// What switches the current of something that a pin drives.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Driver {
+    /// The pin itself.
+    #[default]
+    Pin,
+    /// A transistor that the pin controls.
+    Transistor,
 }
 
 /// Where a wire goes that goes to no pin.
@@ -92,8 +104,7 @@ const QUIET: [(&str, QuietAtBoot); 3] =
 const ANALOGUE: [(&str, AnalogueUse); 2] =
     [("radio-off", AnalogueUse::RadioOff), ("radio-on", AnalogueUse::RadioOn)];
 const WAKES: [(&str, WakeOn); 3] = [("touch", WakeOn::Touch), ("high", WakeOn::High), ("low", WakeOn::Low)];
-/// Resistance in a line where the sheet says none: the output's own. Typical, from memory.
-const LINE_OHM: f64 = 50.0;
+const DRIVERS: [(&str, Driver); 2] = [("pin", Driver::Pin), ("transistor", Driver::Transistor)];
 
 pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTables {
     let purpose = take_word(table, ("", "purpose"), &PURPOSES, problems);
@@ -101,6 +112,7 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
     let current_a = take_quantity(table, ("", "current"), "A", (0.0, 5.0), problems);
     let call_s = take_quantity(table, ("", "seconds"), "s", (0.0, 3600.0), problems);
     let series_ohm = take_quantity(table, ("", "series"), "ohm", (0.0, 1e6), problems);
+    let driver = take_word(table, ("", "driver"), &DRIVERS, problems).unwrap_or_default();
     let unpowered_in_sleep = take_truth(table, ("", "unpowered_in_sleep"), problems).unwrap_or_default();
     let others = table.take("other_wires");
     let others = others.map_or_else(Vec::new, |node| words(node, "other_wires", &Other::WORDS, problems));
@@ -123,7 +135,8 @@ pub(super) fn read(table: &mut Table<'_>, problems: &mut Problems) -> DemandTabl
         active: active.unwrap_or(Level::High),
         current_a: current_a.unwrap_or_default(),
         call_s: call_s.unwrap_or(f64::INFINITY),
-        series_ohm: series_ohm.unwrap_or(LINE_OHM),
+        series_ohm,
+        driver,
         unpowered_in_sleep,
         others,
     }

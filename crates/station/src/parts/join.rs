@@ -2,7 +2,7 @@
 
 use super::board::{BoardTables, Connector, PlaceIs};
 use super::bus::line_name;
-use super::demand::Other;
+use super::demand::{Driver, Other};
 use super::ground::Polygon;
 use super::{Request, Structure};
 use crate::choices::Rest;
@@ -82,12 +82,24 @@ pub struct Demand {
     pub current_a: f64,
     /// How long of a call it is on, in seconds; infinite: for all of it.
     pub call_s: f64,
-    /// Resistance in the line to it, in ohms.
-    pub series_ohm: f64,
+    /// Resistor in the line to it, in ohms, where the sheet tells one.
+    pub series_ohm: Option<f64>,
+    /// What switches its current.
+    pub driver: Driver,
     /// Whether it has no supply while the station sleeps.
     pub unpowered_in_sleep: bool,
     /// Where its other wires go.
     pub others: Vec<Other>,
+}
+
+/// Resistance in a line where the sheet tells no resistor: the output's own. Typical, from memory.
+const LINE_OHM: f64 = 50.0;
+
+impl Demand {
+    /// Resistance in the line to it, in ohms.
+    pub fn line_ohm(&self) -> f64 {
+        self.series_ohm.unwrap_or(LINE_OHM)
+    }
 }
 
 impl Parts {
@@ -196,6 +208,7 @@ pub(crate) fn join(
                 current_a: tables.current_a,
                 call_s: tables.call_s,
                 series_ohm: tables.series_ohm,
+                driver: tables.driver,
                 unpowered_in_sleep: tables.unpowered_in_sleep,
                 others: tables.others.clone(),
                 name: request.name,

@@ -19,7 +19,7 @@ pub use board::{
     BoardTables, BusLine, Connector, ConnectorPlace, ControlBusTable, PlaceIs, WiredPart, bus_key,
 };
 pub use bus::{holder, line_name, says as bus_says};
-pub use demand::{DemandTables, Other};
+pub use demand::{DemandTables, Driver, Other};
 pub use ground::Polygon;
 pub(crate) use ground::read_boundary;
 pub use join::{BoardParts, ControlBus, Demand, Parts};

@@ -315,7 +315,7 @@ pub(super) fn back_feed(plan: &Plan, engine: &mut Engine<'_>) -> Vec<Found> {
             // A pull-up of the pin stays on where it serves a level that wakes.
             .chain((needs.pull == Some(Level::High) && needs.wake.is_some()).then_some(INTERNAL_PULL_OHM[1]))
             .reduce(|a, b| 1.0 / (1.0 / a + 1.0 / b));
-        let series_ohm = demands[demand].series_ohm;
+        let series_ohm = demands[demand].line_ohm();
         let (resting, ohm, why) = match (needs.hold, pull_ohm) {
             (Some(Level::High), _) if by_pin => (Resting::At { high_v: vdd_v }, series_ohm, "held high"),
             (Some(Level::Low), _) if by_pin => (Resting::Low, series_ohm, ""),

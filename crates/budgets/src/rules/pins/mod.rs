@@ -27,6 +27,7 @@ pub(super) static RULES: &[Rule] = &[
         applies: wants_pins,
         limit: Some(|_, _| 0.0),
         about: &["pins"],
+        tries: &["board.sheet"],
         source: "exact search over pins, needs, straps, timers and wake sources; computed",
         says: no_place::says,
         to_do: no_place::to_do,

@@ -59,7 +59,7 @@ pub(super) fn to_do(shown: &mut Shown<'_, '_>) -> String {
         .map(|way| and(&way.facts.iter().map(|fact| give_up(*fact, way, demands)).collect::<Vec<_>>()))
         .collect();
     match ways.len() {
-        0 => "leave out more than three demands, or take a board with more pins".into(),
+        0 => "leave out as many demands as find no pin, or take a board with more pins".into(),
         1 => ways.concat(),
         _ => ways.join("; or "),
     }
