@@ -36,7 +36,7 @@ const TAKEN_S: f64 = 0.05;
 pub struct PlateArgs {
     /// The log, a file; - is standard input; a serial port records with you.
     source: PathBuf,
-    /// How a line is written: its text with <count>, <time>, <plate> and <any> in their places.
+    /// How a line is written: its text with `<count>`, `<time>`, `<plate>` and `<any>` in their places.
     #[arg(long)]
     pattern: Option<String>,
     /// The field with the readings, by its name in the log.

@@ -120,10 +120,29 @@ impl Case {
         })
     }
 
-    /// From the lens up to the upper edge and down to the lower one.
-    fn reach(&self) -> [f64; 2] {
+    /// From the lens up to the upper edge and down to the lower one; below 0 where the lens lies outside.
+    fn edges(&self) -> [f64; 2] {
         let above = self.above.unwrap_or(0.5 * self.high);
         [above, self.high - above]
+    }
+
+    /// From the lens up and down to the farthest that belongs to it: its edges, and holes wherever the plan has them.
+    fn reach(&self) -> [f64; 2] {
+        let [above, below] = self.edges();
+        let with_radius = |y: f64, size: f64| y + (0.5 * size).max(0.0).copysign(y);
+        let [size, down] = self.cable;
+        let cable = if size.is_finite() && down.is_finite() { with_radius(down, size) } else { 0.0 };
+        let holes = self.holes().into_iter().map(|[_, y]| with_radius(y, self.screw));
+        let all = holes.chain([-above, below, cable]);
+        all.fold([0.0; 2], |[up, down], y| [up.max(-y), f64::max(down, y)])
+    }
+
+    /// From the lens's upright line to the farthest on either side.
+    fn aside(&self) -> f64 {
+        self.holes()
+            .into_iter()
+            .map(|[x, _]| x.abs() + (0.5 * self.screw).max(0.0))
+            .fold(0.5 * self.wide, f64::max)
     }
 
     /// Middles of the screw holes, right of the lens and below it; none where they or the case's place are not told.
@@ -221,7 +240,7 @@ impl Mark {
 
     /// The case, where it has room across.
     fn drawn_case(&self, case: bool) -> Option<Case> {
-        self.case.filter(|told| case && 0.5 * told.wide * MM <= LARGEST[1])
+        self.case.filter(|told| case && told.aside() * MM <= LARGEST[1])
     }
 
     /// Height that it needs above and below its middle.
@@ -258,7 +277,7 @@ fn together(plan: &Plan, (lens, plate): (&Mark, &Mark), case: bool, high: f64) -
     let widest = [lens, plate]
         .iter()
         .flat_map(|mark| mark.drawn().map(|(radius, _)| radius))
-        .chain(lens.drawn_case(case).map(|told| 0.5 * told.wide * MM))
+        .chain(lens.drawn_case(case).map(|told| told.aside() * MM))
         .fold(0.0, f64::max);
     let words = lens.high(case) + plate.high(case);
     let clear = down.abs() >= words + 8.0
@@ -386,7 +405,7 @@ impl Sheet {
 
     /// The case's outline, its screw holes and the cable's, about the lens at `at`.
     fn case(&mut self, at: (f64, f64), told: &Case) {
-        let (half, [above, below]) = (0.5 * told.wide * MM, told.reach().map(|mm| mm * MM));
+        let (half, [above, below]) = (0.5 * told.wide * MM, told.edges().map(|mm| mm * MM));
         let corners = [(-half, -above), (half, -above), (half, below), (-half, below), (-half, -above)];
         self.svg.dashed(&corners.map(|(x, y)| (at.0 + x, at.1 + y)), 0.8, Ink::Ink);
         for [x, y] in told.holes() {
