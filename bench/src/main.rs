@@ -8,6 +8,7 @@ mod energy;
 mod heat;
 mod log;
 mod pins;
+mod plate;
 mod remedies;
 mod sun;
 mod whole_process;
@@ -27,6 +28,7 @@ const PARTS: &[Part] = &[
     ("heat", heat::rows),
     ("log", log::rows),
     ("pins", pins::rows),
+    ("plate", plate::rows),
     ("remedies", remedies::rows),
     ("sun", sun::rows),
 ];

@@ -213,7 +213,7 @@ fn readings(
     };
     let mut says = log.said();
     let unread = log.unread.lines();
-    let stream = log.streams.swap_remove(at);
+    let mut stream = log.streams.swap_remove(at);
     let clock_s = match stream.rate() {
         Rate::Unknown => None,
         _ => stream.clock().map(|clock| clock.interval_s),
@@ -234,8 +234,7 @@ fn readings(
         says.push(format!("{missing} readings are missing, in {} places.", gaps.len()));
     }
     let gaps = gaps.iter().map(|gap| (gap.sample as usize, gap.missing.unwrap_or(1))).collect();
-    let mut counts = Vec::with_capacity(stream.counts().len() as usize);
-    stream.counts().pieces().for_each(|piece| counts.extend_from_slice(piece));
+    let counts = stream.take_counts();
     Ok(Readings { counts, gaps, stream, period_s, rate, unread, says })
 }
 

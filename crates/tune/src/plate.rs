@@ -333,16 +333,13 @@ fn saturated(counts: &[u16]) -> Option<u16> {
 fn baseline(recording: &Recording<'_>, levels: &Levels, idle: &Idle, wish: &Wish) -> (Config, Depths) {
     let most = debounce_most(recording.period_s, wish);
     let longest = recording.samples(wish.longest_s, 1) as u32;
+    let track = |follows_s: f64| (follows_s / recording.period_s).log2().round().clamp(4.0, 15.0) as u8;
+    let mut tracks = FOLLOWS_S.map(track).to_vec();
+    tracks.dedup();
+    let configs: Vec<Config> = tracks.into_iter().map(|track| following(levels, track, longest)).collect();
+    let all = Depths::of_each(recording, idle, &configs, most);
     let mut best: Option<(Config, Depths, f64)> = None;
-    let mut before = 0;
-    for follows_s in FOLLOWS_S {
-        let track = (follows_s / recording.period_s).log2().round().clamp(4.0, 15.0) as u8;
-        if track == before {
-            continue;
-        }
-        before = track;
-        let config = following(levels, track, longest);
-        let mut depths = Depths::of(recording, idle, &config, most);
+    for (config, mut depths) in configs.into_iter().zip(all) {
         let reach = depths.quantile(most, 0.999);
         if best.as_ref().is_none_or(|(.., known)| reach <= AS_GOOD * known) {
             let least = best.as_ref().map_or(reach, |(.., known)| known.min(reach));

@@ -52,6 +52,24 @@ impl Recording<'_> {
         }
     }
 
+    /// As [`Self::each_depth`], for several configurations of one sense.
+    fn each_depths(&self, configs: &[Config], mut tell: impl FnMut(usize, &[f32])) {
+        let sign = configs.first().map_or(1.0, |config| if config.rises { -1.0 } else { 1.0 });
+        let mut plates = vec![Plate::new(); configs.len()];
+        let mut depths = vec![0.0; configs.len()];
+        let mut gaps = self.gaps.iter().peekable();
+        for (at, &count) in self.counts.iter().enumerate() {
+            if let Some(gap) = gaps.next_if(|gap| gap.0 == at) {
+                plates.iter_mut().for_each(|plate| plate.gap(gap.1));
+            }
+            for ((plate, config), depth) in plates.iter_mut().zip(configs).zip(&mut depths) {
+                *depth = sign * (plate.baseline_fine() as f32 / 65_536.0 - f32::from(count));
+                plate.sample(config, count);
+            }
+            tell(at, &depths);
+        }
+    }
+
     /// Tells the depth of each sample below the baseline that `config` follows, towards touch, in counts.
     pub(crate) fn each_depth(&self, config: &Config, mut tell: impl FnMut(usize, f32)) {
         let sign = if config.rises { -1.0 } else { 1.0 };
@@ -121,32 +139,46 @@ impl Held {
 }
 
 /// Idle depths, thinned: for each debounce a list of held depths, for quantiles.
+#[derive(Clone)]
 pub(crate) struct Depths {
     held: Vec<Vec<f32>>,
 }
 
 impl Depths {
-    /// Of the recording as `config` follows it, for debounces of 1 to `most`.
-    pub(crate) fn of(recording: &Recording<'_>, idle: &Idle, config: &Config, most: usize) -> Self {
+    /// Of the recording as each of the configurations follows it, for debounces of 1 to `most`.
+    pub(crate) fn of_each(
+        recording: &Recording<'_>,
+        idle: &Idle,
+        configs: &[Config],
+        most: usize,
+    ) -> Vec<Self> {
         // An odd stride, so that no period of the mains is met at one phase.
         let stride = (idle.samples / ENOUGH).max(1) | 1;
-        let mut held: Vec<Vec<f32>> = vec![Vec::with_capacity(idle.samples / stride + 1); most];
-        let (mut is_idle, mut last, mut due) = (idle.ascending(), Held::NEW, stride);
-        recording.each_depth(config, |at, depth| {
+        let one = Self { held: vec![Vec::with_capacity(idle.samples / stride + 1); most] };
+        let mut all = vec![one; configs.len()];
+        let mut last = vec![Held::NEW; configs.len()];
+        let (mut is_idle, mut due) = (idle.ascending(), stride);
+        // All in one walk: one detector's sums do not wait for another's.
+        recording.each_depths(configs, |at, depths| {
             if !is_idle(at) {
-                last = Held::NEW;
+                last.fill(Held::NEW);
                 return;
             }
-            last.push(depth);
             due -= 1;
-            if due == 0 {
-                due = stride;
-                for (samples, held) in (1..=most).zip(&mut held) {
-                    held.push(last.for_last(samples));
+            let wanted = due == 0;
+            for ((last, depth), each) in last.iter_mut().zip(depths).zip(&mut all) {
+                last.push(*depth);
+                if wanted {
+                    for (samples, held) in (1..=most).zip(&mut each.held) {
+                        held.push(last.for_last(samples));
+                    }
                 }
             }
+            if wanted {
+                due = stride;
+            }
         });
-        Self { held }
+        all
     }
 
     /// The depth that this share of idle readings stays below for `samples` in a row; NaN without idle readings.

@@ -16,17 +16,27 @@ const GAP: i64 = 3;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Counts {
     pieces: Vec<Vec<u16>>,
+    len: u64,
 }
 
 impl Counts {
     /// How many.
     pub fn len(&self) -> u64 {
-        self.pieces.last().map_or(0, |last| ((self.pieces.len() - 1) * PIECE + last.len()) as u64)
+        self.len
     }
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.pieces.is_empty()
+        self.len == 0
+    }
+
+    /// All in one piece; none are left here. No more memory than before: what is copied is freed.
+    fn take(&mut self) -> Vec<u16> {
+        let mut all = Vec::with_capacity(self.len as usize);
+        for piece in std::mem::take(&mut self.pieces) {
+            all.extend_from_slice(&piece);
+        }
+        all
     }
 
     /// The count of a sample, from 0.
@@ -47,6 +57,7 @@ impl Counts {
 
     #[inline]
     fn push(&mut self, count: u16) {
+        self.len += 1;
         match self.pieces.last_mut() {
             Some(piece) if piece.len() < PIECE => piece.push(count),
             full => {
@@ -211,6 +222,11 @@ impl Stream {
     /// All counts.
     pub fn counts(&self) -> &Counts {
         &self.counts
+    }
+
+    /// All counts in one piece, once: [`Self::counts`] keeps their number alone.
+    pub fn take_counts(&mut self) -> Vec<u16> {
+        self.counts.take()
     }
 
     /// Least and greatest count.
