@@ -60,7 +60,9 @@ impl Recording<'_> {
         let mut gaps = self.gaps.iter().peekable();
         for (at, &count) in self.counts.iter().enumerate() {
             if let Some(gap) = gaps.next_if(|gap| gap.0 == at) {
-                plates.iter_mut().for_each(|plate| plate.gap(gap.1));
+                for plate in &mut plates {
+                    plate.gap(gap.1);
+                }
             }
             for ((plate, config), depth) in plates.iter_mut().zip(configs).zip(&mut depths) {
                 *depth = sign * (plate.baseline_fine() as f32 / 65_536.0 - f32::from(count));

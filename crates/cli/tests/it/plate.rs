@@ -232,3 +232,26 @@ fn a_serial_port_is_listened_to_and_kept() {
     let again = folder.run(&["tune", "plate", "kept.log", "--json"]);
     assert_eq!(again.out, ran.out, "the same bytes tell the same");
 }
+
+/// The page shows what the commands print; written anew with `UPDATE_DOCS=1`.
+#[test]
+fn the_page_shows_what_is_printed() {
+    const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/tune-plate.md");
+    const MARKS: [&str; 2] = ["<!-- sheet -->\n", "<!-- end -->"];
+    let folder = Folder::new("tune-plate-page");
+    let gate = concat!(env!("CARGO_MANIFEST_DIR"), "/../../plans/kiln-yard-gate.toml");
+    folder.put("plan.toml", std::fs::read(gate).unwrap());
+    let (log, _) = made(&folder, &["--for", "5 min"]);
+    folder.put("plate.csv", &log);
+    let sheet = folder.run(&["tune", "plate", "plate.csv"]).out;
+    let shown: String =
+        sheet.lines().map(|line| format!("    {line}").trim_end().to_string() + "\n").collect();
+    let page = std::fs::read_to_string(PAGE).unwrap();
+    let (before, rest) = page.split_once(MARKS[0]).unwrap();
+    let (now, after) = rest.split_once(MARKS[1]).unwrap();
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(PAGE, format!("{before}{}{shown}{}{after}", MARKS[0], MARKS[1])).unwrap();
+    } else {
+        assert_eq!(now, shown, "UPDATE_DOCS=1 cargo test -p doorwright --test it plate::the_page");
+    }
+}
