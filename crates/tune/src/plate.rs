@@ -17,7 +17,7 @@ pub use crate::replay::{Asleep, Fixed, Replay};
 use crate::tail::{Clusters, Interval, Tail};
 use detector::Config;
 use models::touch::noise::RATIO_LEAST;
-use models::touch::timing::SEEN_WITHIN_S;
+use models::touch::timing::{RAIN_STEP, SEEN_WITHIN_S};
 
 /// Readings over which the peak-to-peak of the ratio is taken.
 pub const WINDOW: usize = 100;
@@ -43,6 +43,8 @@ const FILM: f64 = 8.0;
 const FILM_S: f64 = 3.0;
 /// Touches so near each other are one, s: nobody presses twice as fast. Ours.
 const APART_S: f64 = 0.15;
+/// One shower in twenty moves the count by more than this share of it (trade.md §3, from memory).
+const RAIN_STEP_WORST: f64 = 0.15;
 /// Depth of a press with a winter glove over one without: through a cover, and bare (trade.md `plate.glove`).
 const GLOVE: [f64; 2] = [0.5, 0.06];
 /// Share of calls with gloves: one in five for a quarter of the year. Ours.
@@ -168,6 +170,8 @@ pub struct Tuned {
     pub memory: Memory,
     /// The mains in them, 50 and 60 Hz.
     pub hum: [Hum; 2],
+    /// How far rain moves the count towards touch, counts: the typical shower, and one in twenty (trade.md §3, from memory).
+    pub rain: (f64, f64),
     /// Jumps of the idle level by more than a third of a touch.
     pub steps: usize,
     /// The detector's configuration.
@@ -237,7 +241,7 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
     let config = configured(&follows, &choice, deviation, recording, wish);
     let tail = &tails[choice.debounce - 1].tail;
     let noise = tail.rates(threshold).into_iter().map(|(rate, weight)| (rate * YEAR_S, weight)).collect();
-    let noise_year = counted_rate(tail.rate_1_s(threshold));
+    let noise_year = yearly(tail.rate_1_s(threshold));
     let false_year = {
         let noise = counted::nodes(noise);
         let other = counted::nodes(events.a_year(threshold / touch));
@@ -258,6 +262,7 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         ratio,
         margins: (depths.quantile(1, 0.999), seen.touched_quantile(0.05)),
         hum: [50.0, 60.0].map(|mains_hz| Hum::of(&seen.stretch, period_s, mains_hz)),
+        rain: (RAIN_STEP * idle_median, RAIN_STEP_WORST * idle_median),
         steps: levels
             .idle
             .windows(2)
@@ -583,7 +588,7 @@ fn hysteresis(threshold: f64, deviation: f64) -> f64 {
     (threshold / 4.0).max(3.0 * deviation).min(threshold / 2.0)
 }
 
-fn counted_rate(rate: Interval) -> Interval {
+fn yearly(rate: Interval) -> Interval {
     Interval { value: rate.value * YEAR_S, low: rate.low * YEAR_S, high: rate.high * YEAR_S }
 }
 

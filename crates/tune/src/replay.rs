@@ -2,6 +2,7 @@
 
 use crate::levels::{BLOCK, Levels, Press, Sense};
 use crate::recording::{Idle, Recording};
+use crate::tail::{Interval, counted_rate};
 use detector::{Config, Events};
 
 /// What the detector told of a recording.
@@ -112,6 +113,8 @@ pub struct Asleep {
     pub holds: bool,
     /// Times that idle readings of the recording would have woken it.
     pub wakes: usize,
+    /// False wakes, 1/s: the rate that so many tell.
+    pub wakes_1_s: Interval,
 }
 
 impl Asleep {
@@ -135,6 +138,8 @@ impl Asleep {
                 awake = beyond;
             }
         }
-        Self { threshold: threshold as u16, wanders, holds: touch > 3.0 * wanders, wakes }
+        let idle_s = idle.samples as f64 * recording.period_s;
+        let wakes_1_s = counted_rate(wakes, idle_s);
+        Self { threshold: threshold as u16, wanders, holds: touch > 3.0 * wanders, wakes, wakes_1_s }
     }
 }

@@ -200,6 +200,13 @@ pub fn interval(mut values: Vec<(f64, f64)>) -> Interval {
     Interval { value, low: at(0.05), high: at(0.95) }
 }
 
+/// The rate behind `count` events in `span_s`, 1/s: gamma's law with half an event beforehand (Jeffreys; textbook).
+pub fn counted_rate(count: usize, span_s: f64) -> Interval {
+    let shape = count as f64 + 0.5;
+    let [low, high] = [0.05, 0.95].map(|share| gamma_quantile(shape, share) / span_s);
+    Interval { value: shape / span_s, low, high }
+}
+
 /// Quantile of a gamma law of shape `a` and scale 1.
 fn gamma_quantile(a: f64, p: f64) -> f64 {
     Gamma::new(a, 1.0).map_or(f64::NAN, |law| law.inverse_cdf(p))

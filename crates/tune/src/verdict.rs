@@ -139,6 +139,15 @@ impl Judged {
                 ),
             );
         }
+        let (shower, _) = tuned.rain;
+        if f64::from(tuned.config.threshold) < shower {
+            say(
+                Verdict::Tight,
+                format!(
+                    "a typical shower moves the count by {shower:.0}, past the threshold: keep rain off the plate, or record a wet day"
+                ),
+            );
+        }
         if tuned.asleep.is_some_and(|asleep| !asleep.holds) {
             say(Verdict::Over, "asleep, the idle level wanders by more than a third of a touch between two learnings: learn more often, or use a button".into());
         }

@@ -13,6 +13,10 @@ use quantity::show;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
+const DAY_S: f64 = 86_400.0;
+/// A recording so long tells how often a sleeping station wakes without a caller, s.
+const WAKES_TOLD_S: f64 = 6.0 * 3600.0;
+
 /// The whole sheet.
 pub(super) fn sheet(tuned: &Tuned, readings: &Readings, judged: &Judged, args: &PlateArgs) -> String {
     let mut out = String::new();
@@ -76,6 +80,12 @@ pub(super) fn sheet(tuned: &Tuned, readings: &Readings, judged: &Judged, args: &
         )
     };
     row(&mut out, "a fixed level", &text);
+    let (shower, worst) = tuned.rain;
+    row(
+        &mut out,
+        "rain",
+        &format!("moves the count by about {shower:.0}, one shower in twenty by {worst:.0}"),
+    );
     if let Some(asleep) = &tuned.asleep {
         let wanders = format!("the idle level wanders by {:.0} between two learnings", asleep.wanders);
         let woken = plural(asleep.wakes, "false wake", "false wakes");
@@ -161,13 +171,14 @@ pub(super) fn json(tuned: &Tuned, readings: &Readings, judged: &Judged) -> Value
         "rate": rate(readings.rate),
         "year_over_recording": 365.25 * 86_400.0 / readings.recording().span_s(),
         "noise": { "lag_one": tuned.memory.lag_one, "worth": tuned.memory.worth, "hum": hum, "steps": tuned.steps },
+        "rain": { "typical": tuned.rain.0, "one_in_twenty": tuned.rain.1 },
         "margins": { "idle_999": tuned.margins.0, "touched_05": tuned.margins.1 },
         "replay": { "found": tuned.replay.found, "false": tuned.replay.none, "again": tuned.replay.again,
             "stuck": tuned.replay.stuck },
         "fixed": { "low": tuned.fixed.levels.0, "high": tuned.fixed.levels.1, "tells_apart": tuned.fixed.apart,
             "level": tuned.fixed.middle, "found": tuned.fixed.replay.found, "false": tuned.fixed.replay.none },
         "asleep": tuned.asleep.map(|asleep| json!({ "threshold": asleep.threshold, "wanders": asleep.wanders,
-            "holds": asleep.holds, "false_wakes": asleep.wakes })),
+            "holds": asleep.holds, "false_wakes": asleep.wakes, "false_wakes_per_day": interval(&scaled(&asleep.wakes_1_s, DAY_S)) })),
         "curve": curve,
         "log": readings.says,
     })
@@ -225,6 +236,10 @@ pub(super) fn changes(tuned: &Tuned, readings: &Readings) -> Vec<(&'static str, 
     ];
     if let Some(asleep) = &tuned.asleep {
         changes.push(("plate.wake_threshold", asleep.threshold.to_string()));
+        // A short recording without a false wake says nothing that is better than what is usual.
+        if readings.recording().span_s() >= WAKES_TOLD_S {
+            changes.push(("plate.false_wakes", spread(&asleep.wakes_1_s, DAY_S, "/d")));
+        }
     }
     changes
 }
@@ -246,6 +261,10 @@ pub(super) fn noted(text: &str, key: &str, note: &str) -> String {
         }
     });
     lines.collect()
+}
+
+fn scaled(interval: &Interval, by: f64) -> Interval {
+    Interval { value: interval.value * by, low: interval.low * by, high: interval.high * by }
 }
 
 fn end_s(readings: &Readings, end: usize) -> f64 {

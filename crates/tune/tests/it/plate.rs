@@ -2,7 +2,10 @@
 
 use crate::levels::{Dice, made};
 use detector::{Config, Events, Plate};
+use proptest::prelude::*;
+use tune::lines::Rate;
 use tune::plate::{Cannot, Recording, Replay, Tuned, Wish, tune};
+use tune::verdict::Judged;
 
 const PERIOD_S: f64 = 0.05;
 
@@ -110,4 +113,47 @@ fn rising_counts_are_tuned_alike() {
     let rises: Vec<u16> = falls.iter().map(|count| 2000 - count).collect();
     let (a, b) = (tuned(&falls).unwrap().config, tuned(&rises).unwrap().config);
     assert_eq!(Config { rises: true, ..a }, b);
+}
+
+/// Stretches of equal, noisy or wild counts: what no wall ever gave.
+fn anything() -> impl Strategy<Value = Vec<u16>> {
+    let stretch = (any::<u16>(), 0..400_usize, 0..3_u8, any::<u64>()).prop_map(|(level, len, kind, seed)| {
+        let mut dice = Dice(seed | 1);
+        (0..len)
+            .map(|_| match kind {
+                0 => level,
+                1 => level.saturating_add((dice.share() * 9.0) as u16),
+                _ => (dice.share() * 65_536.0) as u16,
+            })
+            .collect::<Vec<u16>>()
+    });
+    prop::collection::vec(stretch, 0..24).prop_map(|stretches| stretches.concat())
+}
+
+proptest! {
+    /// Whatever is recorded, it is tuned or refused; what is said is in order.
+    #[test]
+    fn nothing_recorded_is_too_strange(
+        counts in anything(),
+        period_s in 1e-4..2.0_f64,
+        gaps in prop::collection::vec((0..9000_usize, any::<u32>()), 0..9),
+        bare in any::<bool>(),
+        asleep in any::<bool>(),
+    ) {
+        let mut gaps = gaps;
+        gaps.sort_unstable();
+        gaps.dedup_by_key(|gap| gap.0);
+        let relearn_s = if asleep { 60.0 } else { f64::NAN };
+        let wish = Wish { bare, relearn_s, ..Wish::USUAL };
+        let recording = Recording { counts: &counts, period_s, gaps: &gaps };
+        let Ok(tuned) = tune(&recording, &wish) else { return Ok(()) };
+        for interval in [tuned.false_year, tuned.missed, tuned.noise_year] {
+            prop_assert!(interval.low <= interval.high && interval.value >= 0.0, "{interval:?}");
+        }
+        prop_assert!(tuned.missed.high <= 1000.0 && tuned.config.threshold > 0);
+        prop_assert!(f64::from(tuned.config.threshold) <= f64::from(tuned.levels.depth).ceil());
+        for rate in [Rate::Stream, Rate::Unknown, Rate::Irregular] {
+            prop_assert!(!Judged::of(&tuned, rate, 300.0).says.is_empty());
+        }
+    }
 }
