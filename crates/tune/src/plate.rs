@@ -528,7 +528,8 @@ fn choose(
         let mut chosen: Option<(f64, u16)> = None;
         let mut curve = Vec::with_capacity(TRIED);
         for tried in 0..TRIED {
-            let threshold = (least * ratio.powf(tried as f64 / (TRIED - 1) as f64)).ceil().min(65_535.0);
+            let tried = least * ratio.powf(tried as f64 / (TRIED - 1) as f64);
+            let threshold = tried.ceil().min(touch.ceil()).min(65_535.0);
             if curve.last().is_some_and(|last: &Point| f64::from(last.threshold) == threshold) {
                 continue;
             }
