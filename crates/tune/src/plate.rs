@@ -6,18 +6,23 @@
 //! presses, held as long, give [`Presses`]; [`Events`] are what no dry recording shows; the threshold that costs least is
 //! replayed through the detector.
 
+mod choose;
+mod seen;
+
 use crate::counted;
 use crate::events::Events;
 use crate::levels::{FEWEST, Levels, Press, Sense};
-use crate::missed::{Lengths, Presses};
+use crate::missed::Lengths;
 use crate::noise::{Hum, Memory};
+use crate::recording::Idle;
 pub use crate::recording::Recording;
-use crate::recording::{Depths, Held, Idle, MOST, following};
 pub use crate::replay::{Asleep, Fixed, Replay};
-use crate::tail::{Clusters, Interval, Tail};
+use crate::tail::Interval;
+use choose::{GLOVE, choose, configured, tails};
 use detector::Config;
 use models::touch::noise::RATIO_LEAST;
-use models::touch::timing::{RAIN_STEP, SEEN_WITHIN_S};
+use models::touch::timing::RAIN_STEP;
+use seen::{Seen, baseline, debounce_most};
 
 /// Readings over which the peak-to-peak of the ratio is taken.
 pub const WINDOW: usize = 100;
@@ -31,13 +36,6 @@ pub const THOUSAND: u64 = 1000;
 const YEAR_S: f64 = 365.25 * 86_400.0;
 /// Shortest recording that says anything, s, and fewest readings. Ours.
 const SHORTEST: (f64, usize) = (20.0, 400);
-/// Baselines that are weighed follow within so long, s. Slower than a hand that comes near and waits; faster than a day
-/// warms. Ours.
-const FOLLOWS_S: [f64; 5] = [6.0, 12.0, 25.0, 50.0, 100.0];
-/// A slower baseline is taken where its idle depths reach no farther than this times those of a faster one. Ours.
-const AS_GOOD: f64 = 1.05;
-/// Thresholds that are tried, on a scale of equal ratios.
-const TRIED: usize = 48;
 /// A touch so many times as long as most, and longer than [`FILM_S`], is no press but water. Ours.
 const FILM: f64 = 8.0;
 const FILM_S: f64 = 3.0;
@@ -45,10 +43,6 @@ const FILM_S: f64 = 3.0;
 const APART_S: f64 = 0.15;
 /// One shower in twenty moves the count by more than this share of it (trade.md §3, from memory).
 const RAIN_STEP_WORST: f64 = 0.15;
-/// Depth of a press with a winter glove over one without: through a cover, and bare (trade.md `plate.glove`).
-const GLOVE: [f64; 2] = [0.5, 0.06];
-/// Share of calls with gloves: one in five for a quarter of the year. Ours.
-const GLOVED: f64 = 0.05;
 
 /// What the plate is for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -332,261 +326,6 @@ fn saturated(counts: &[u16]) -> Option<u16> {
     ends.into_iter()
         .flatten()
         .find(|end| 20 * counts.iter().filter(|count| *count == end).count() > counts.len())
-}
-
-/// Follows the recording with each baseline speed; the one whose idle depths, held for as long as a debounce, reach least far.
-fn baseline(recording: &Recording<'_>, levels: &Levels, idle: &Idle, wish: &Wish) -> (Config, Depths) {
-    let most = debounce_most(recording.period_s, wish);
-    let longest = recording.samples(wish.longest_s, 1) as u32;
-    let track = |follows_s: f64| (follows_s / recording.period_s).log2().round().clamp(4.0, 15.0) as u8;
-    let mut tracks = FOLLOWS_S.map(track).to_vec();
-    tracks.dedup();
-    let configs: Vec<Config> = tracks.into_iter().map(|track| following(levels, track, longest)).collect();
-    let all = Depths::of_each(recording, idle, &configs, most);
-    let mut best: Option<(Config, Depths, f64)> = None;
-    for (config, mut depths) in configs.into_iter().zip(all) {
-        let reach = depths.quantile(most, 0.999);
-        if best.as_ref().is_none_or(|(.., known)| reach <= AS_GOOD * known) {
-            let least = best.as_ref().map_or(reach, |(.., known)| known.min(reach));
-            best = Some((config, depths, least));
-        }
-    }
-    let (config, depths, _) = best.expect("the first is taken");
-    (config, depths)
-}
-
-/// Fewest readings in a row that make a press: two, since a single wild reading is no touch, and a short recording may well
-/// have had none yet. One, where two take too long.
-fn debounce_fewest(period_s: f64) -> usize {
-    if period_s <= SEEN_WITHIN_S { 2 } else { 1 }
-}
-
-/// Longest debounce that still tells a press in time, readings.
-fn debounce_most(period_s: f64, wish: &Wish) -> usize {
-    let in_time = ((SEEN_WITHIN_S - wish.average_s / 2.0) / period_s + 1e-9) as usize;
-    in_time.clamp(debounce_fewest(period_s), MOST)
-}
-
-/// What one walk over the recording gathers.
-struct Seen {
-    /// Median peak-to-peak of [`WINDOW`] idle readings, at least half a count; none where no stretch is so long.
-    swing: Option<f64>,
-    /// The longest idle stretch's depths, so many as are enough.
-    stretch: Vec<f32>,
-    /// Depths of each press.
-    touched: Vec<Vec<f32>>,
-}
-
-impl Seen {
-    fn of(recording: &Recording<'_>, follows: &Config, idle: &Idle, presses: &[Press]) -> Self {
-        let longest = idle.stretches.iter().max_by_key(|(from, to)| to - from).copied().unwrap_or((0, 0));
-        let longest = (longest.0, longest.1.min(longest.0 + crate::noise::ENOUGH));
-        let mut seen = Self {
-            swing: None,
-            stretch: Vec::with_capacity(longest.1 - longest.0),
-            touched: presses.iter().map(|press| Vec::with_capacity(press.end - press.start)).collect(),
-        };
-        let mut swings = Vec::new();
-        let (mut is_idle, mut press) = (idle.ascending(), 0);
-        let (mut least, mut most, mut run) = (f32::INFINITY, f32::NEG_INFINITY, 0);
-        recording.each_depth(follows, |at, depth| {
-            if is_idle(at) {
-                (least, most, run) = (least.min(depth), most.max(depth), run + 1);
-                if run == WINDOW {
-                    swings.push(most - least);
-                }
-                if at >= longest.0 && at < longest.1 {
-                    seen.stretch.push(depth);
-                }
-            } else {
-                run = WINDOW;
-                while press < presses.len() && at >= presses[press].end {
-                    press += 1;
-                }
-                if press < presses.len() && at >= presses[press].start {
-                    seen.touched[press].push(depth);
-                }
-            }
-            if run == WINDOW {
-                (least, most, run) = (f32::INFINITY, f32::NEG_INFINITY, 0);
-            }
-        });
-        // A counter that stands still swings by less than a count.
-        seen.swing = (!swings.is_empty()).then(|| f64::from(median(&mut swings)).max(0.5));
-        seen
-    }
-
-    /// Sustained depth of each press: the deepest that `debounce` readings in a row stay at; 0 for one too short.
-    fn sustained(&self, debounce: usize) -> Vec<f64> {
-        let of = |run: &Vec<f32>| {
-            let held =
-                run.windows(debounce).map(|window| window.iter().copied().fold(f32::INFINITY, f32::min));
-            f64::from(held.fold(0.0, f32::max))
-        };
-        self.touched.iter().map(of).collect()
-    }
-
-    /// How often a press is told again, a press: `debounce` readings in a row inside it that lie nearer than `lift`.
-    fn again(&self, lift: f64, debounce: usize) -> f64 {
-        let mut again = 0_usize;
-        for press in &self.touched {
-            let mut near = 0;
-            for depth in press {
-                near = if f64::from(*depth) < lift { near + 1 } else { 0 };
-                again += usize::from(near == debounce);
-            }
-        }
-        again as f64 / self.touched.len() as f64
-    }
-
-    /// The depth that this share of touched readings stays below.
-    fn touched_quantile(&self, share: f64) -> f64 {
-        let mut all: Vec<f32> = self.touched.iter().flatten().copied().collect();
-        let at = (all.len() as f64 * share) as usize;
-        if at >= all.len() { f64::NAN } else { f64::from(*all.select_nth_unstable_by(at, f32::total_cmp).1) }
-    }
-}
-
-/// The tail of idle depths held for a debounce, and the level that it begins at.
-struct HeldTail {
-    level: f64,
-    tail: Tail,
-}
-
-/// Tails for debounces from 1.
-fn tails(
-    recording: &Recording<'_>,
-    follows: &Config,
-    idle: &Idle,
-    depths: &mut Depths,
-    most: usize,
-    apart: usize,
-    deviation: f64,
-) -> Vec<HeldTail> {
-    // Passed by one reading in fifty, in a long recording by two thousand of them.
-    let over = (2000.0 / idle.samples as f64).clamp(5e-4, 0.02);
-    let levels: Vec<f64> = (1..=most).map(|debounce| depths.quantile(debounce, 1.0 - over)).collect();
-    let mut clusters: Vec<Clusters> =
-        levels.iter().zip(1..).map(|(level, debounce)| Clusters::new(*level, apart + debounce)).collect();
-    let (mut is_idle, mut held) = (idle.ascending(), Held::NEW);
-    recording.each_depth(follows, |at, depth| {
-        if is_idle(at) {
-            held.push(depth);
-            for (clusters, debounce) in clusters.iter_mut().zip(1..) {
-                clusters.push(held.for_last(debounce));
-            }
-        } else {
-            held = Held::NEW;
-            clusters.iter_mut().for_each(Clusters::rest);
-        }
-    });
-    let tail = |(clusters, level): (Clusters, f64)| {
-        let tail = Tail::of(&clusters.done(recording.period_s), deviation.max(0.29));
-        tail.map(|tail| HeldTail { level, tail })
-    };
-    clusters.into_iter().zip(levels).filter_map(tail).collect()
-}
-
-struct Choice {
-    threshold: u16,
-    debounce: usize,
-    presses: Presses,
-    curve: Vec<Point>,
-}
-
-impl Choice {
-    fn missed(&self, threshold: f64, too_short: &[f64; 2]) -> f64 {
-        missed(&self.presses, threshold, too_short)
-    }
-}
-
-/// Share of presses that are too shallow or too short.
-fn missed(presses: &Presses, threshold: f64, too_short: &[f64; 2]) -> f64 {
-    let short = f64::midpoint(too_short[0], too_short[1]);
-    1.0 - (1.0 - presses.shallower(threshold)) * (1.0 - short)
-}
-
-/// The threshold and debounce of least expected cost.
-fn choose(
-    tails: &[HeldTail],
-    seen: &Seen,
-    lengths: &Lengths,
-    events: &Events,
-    (touch, deviation): (f64, f64),
-    period_s: f64,
-    wish: &Wish,
-) -> Option<Choice> {
-    let mut best: Option<(f64, Choice)> = None;
-    for (HeldTail { level, tail }, debounce) in tails.iter().zip(1..).skip(debounce_fewest(period_s) - 1) {
-        let Some(presses) = Presses::of(&seen.sustained(debounce)) else { continue };
-        // Below the level of peaks nothing is known of them.
-        let least = level.max(2.0);
-        if least >= touch {
-            continue;
-        }
-        let ratio = touch / least;
-        let mut chosen: Option<(f64, u16)> = None;
-        let mut curve = Vec::with_capacity(TRIED);
-        for tried in 0..TRIED {
-            let tried = least * ratio.powf(tried as f64 / (TRIED - 1) as f64);
-            let threshold = tried.ceil().min(touch.ceil()).min(65_535.0);
-            if curve.last().is_some_and(|last: &Point| f64::from(last.threshold) == threshold) {
-                continue;
-            }
-            let too_short = lengths.too_short(debounce, period_s, threshold / touch);
-            let noise = tail.mean_1_s(threshold) * YEAR_S;
-            let point = Point {
-                threshold: threshold as u16,
-                false_year: (noise, noise + events.mean_a_year(threshold / touch)),
-                missed: missed(&presses, threshold, &too_short),
-            };
-            let gloved = missed(&presses, threshold / GLOVE[usize::from(wish.bare)], &too_short);
-            let cost = wish.false_cost * point.false_year.1
-                + wish.false_cost
-                    * wish.calls_year
-                    * seen.again(threshold - hysteresis(threshold, deviation), debounce)
-                + wish.missed_cost * wish.calls_year * ((1.0 - GLOVED) * point.missed + GLOVED * gloved);
-            if chosen.is_none_or(|(known, _)| cost < known) {
-                chosen = Some((cost, point.threshold));
-            }
-            curve.push(point);
-        }
-        let (cost, threshold) = chosen?;
-        // More readings cost time: only where they spare a tenth.
-        if best.as_ref().is_none_or(|(known, _)| cost < 0.9 * known) {
-            best = Some((cost, Choice { threshold, debounce, presses, curve }));
-        }
-    }
-    best.map(|(_, choice)| choice)
-}
-
-fn configured(
-    follows: &Config,
-    choice: &Choice,
-    deviation: f64,
-    recording: &Recording<'_>,
-    wish: &Wish,
-) -> Config {
-    Config {
-        median: 1,
-        debounce: choice.debounce as u8,
-        track_noise: follows.track,
-        threshold: choice.threshold,
-        hysteresis: hysteresis(f64::from(choice.threshold), deviation).round() as u16,
-        level: 0,
-        hold: 0,
-        longest: recording.samples(wish.longest_s, 1) as u32,
-        // A plate whose noise is finer than its counts may well stand still.
-        dead: if deviation > 0.5 { recording.samples(60.0, 2).min(65_535) as u16 } else { 0 },
-        // Mean distance is 0.8 of the deviation; three times that is another plate.
-        noisy: (3.0 * 0.8 * deviation * 16.0).round().clamp(16.0, 65_535.0) as u16,
-        ..*follows
-    }
-}
-
-/// A quarter of the threshold, or three deviations of the noise where that is more, and half of it at most.
-fn hysteresis(threshold: f64, deviation: f64) -> f64 {
-    (threshold / 4.0).max(3.0 * deviation).min(threshold / 2.0)
 }
 
 fn yearly(rate: Interval) -> Interval {

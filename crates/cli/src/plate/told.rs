@@ -4,6 +4,7 @@ use super::{PlateArgs, Readings};
 use ::tune::levels::Levels;
 use ::tune::lines::Rate;
 use ::tune::plate::{THOUSAND, Tuned, WINDOW};
+use ::tune::share::wilson;
 use ::tune::tail::Interval;
 use ::tune::verdict::{Judged, Verdict, moves};
 use draw::paint::{Paint, Tone};
@@ -144,6 +145,7 @@ pub(super) fn json(tuned: &Tuned, readings: &Readings, judged: &Judged) -> Value
                 "over_noise": hum.over_noise })
         })
         .collect();
+    let found_share = wilson(tuned.replay.found as u64, tuned.presses.len() as u64, 0.90);
     json!({
         "verdict": judged.verdict.word(),
         "says": judged.says,
@@ -173,7 +175,7 @@ pub(super) fn json(tuned: &Tuned, readings: &Readings, judged: &Judged) -> Value
         "noise": { "lag_one": tuned.memory.lag_one, "worth": tuned.memory.worth, "hum": hum, "steps": tuned.steps },
         "rain": { "typical": tuned.rain.0, "one_in_twenty": tuned.rain.1 },
         "margins": { "idle_999": tuned.margins.0, "touched_05": tuned.margins.1 },
-        "replay": { "found": tuned.replay.found, "false": tuned.replay.none, "again": tuned.replay.again,
+        "replay": { "found": tuned.replay.found, "found_share": found_share, "false": tuned.replay.none, "again": tuned.replay.again,
             "stuck": tuned.replay.stuck },
         "fixed": { "low": tuned.fixed.levels.0, "high": tuned.fixed.levels.1, "tells_apart": tuned.fixed.apart,
             "level": tuned.fixed.middle, "found": tuned.fixed.replay.found, "false": tuned.fixed.replay.none },
