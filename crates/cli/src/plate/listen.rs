@@ -23,7 +23,7 @@ const LONGEST_S: f64 = 600.0;
 /// No byte for so long, s, and nobody is there.
 const SILENT_S: f64 = 10.0;
 /// Letters of the live picture.
-const WIDE: usize = 60;
+const WIDE: usize = 48;
 
 /// Whether a source is a serial port: a device that gives letters one by one.
 pub(super) fn is_port(path: &Path) -> bool {

@@ -82,11 +82,7 @@ pub(super) fn sheet(tuned: &Tuned, readings: &Readings, judged: &Judged, args: &
     };
     row(&mut out, "a fixed level", &text);
     let (shower, worst) = tuned.rain;
-    row(
-        &mut out,
-        "rain",
-        &format!("moves the count by about {shower:.0}, one shower in twenty by {worst:.0}"),
-    );
+    row(&mut out, "rain", &format!("moves the count by about {shower:.0}, 1 shower in 20 by {worst:.0}"));
     if let Some(asleep) = &tuned.asleep {
         let wanders = format!("the idle level wanders by {:.0} between two learnings", asleep.wanders);
         let woken = plural(asleep.wakes, "false wake", "false wakes");
