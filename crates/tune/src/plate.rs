@@ -14,11 +14,11 @@ use crate::events::Events;
 use crate::levels::{FEWEST, Levels, Press, Sense};
 use crate::missed::Lengths;
 use crate::noise::{Hum, Memory};
-use crate::recording::Idle;
 pub use crate::recording::Recording;
+use crate::recording::{Idle, MOST};
 pub use crate::replay::{Asleep, Fixed, Replay};
 use crate::tail::Interval;
-use choose::{GLOVE, choose, configured, tails};
+use choose::{GLOVE, Weigh, configured, tails};
 use detector::Config;
 use models::touch::noise::RATIO_LEAST;
 use models::touch::timing::RAIN_STEP;
@@ -182,6 +182,8 @@ pub struct Tuned {
     pub missed_gloved: f64,
     /// From the touch to the press, at worst, s.
     pub response_s: f64,
+    /// False presses a year that one more reading in a row would leave, where that would take too long and halve the cost.
+    pub one_more: Option<f64>,
     /// How many times the recording the answer reaches beyond it.
     pub reaches: f64,
     /// The trade-off at the chosen debounce.
@@ -223,14 +225,22 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         return Err(close);
     }
     let memory = Memory::of(&seen.stretch);
-    let events = Events::of(wish.bare, films.len(), span_s);
     let lengths_s: Vec<f64> =
         presses.iter().map(|press| (press.end - press.start) as f64 * period_s).collect();
-    let lengths = Lengths::of(&lengths_s);
+    let weigh = Weigh {
+        seen: &seen,
+        lengths: Lengths::of(&lengths_s),
+        events: Events::of(wish.bare, films.len(), span_s),
+        touch,
+        deviation,
+        period_s,
+        wish,
+    };
     let apart = memory.forgotten_after.clamp(2, recording.samples(1.0, 2));
     let most = debounce_most(period_s, wish);
-    let tails = tails(recording, &follows, &idle, &mut depths, most, apart, deviation);
-    let choice = choose(&tails, &seen, &lengths, &events, (touch, deviation), period_s, wish).ok_or(close)?;
+    let tails = tails(recording, &follows, &idle, &mut depths, (most + 1).min(MOST), apart, deviation);
+    let (choice, one_more) = weigh.choose(&tails, most).ok_or(close)?;
+    let events = &weigh.events;
     let threshold = f64::from(choice.threshold);
     let config = configured(&follows, &choice, deviation, recording, wish);
     let tail = &tails[choice.debounce - 1].tail;
@@ -242,7 +252,7 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         let sums = noise.iter().flat_map(|n| other.iter().map(move |o| (n + o, 1.0))).collect();
         counted::poisson(&counted::nodes(sums), noise_year.value + events.mean_a_year(threshold / touch))
     };
-    let too_short = lengths.too_short(choice.debounce, period_s, threshold / touch);
+    let too_short = weigh.lengths.too_short(choice.debounce, period_s, threshold / touch);
     let shallow = choice.presses.shares(threshold);
     let shares =
         shallow.iter().flat_map(|s| too_short.map(|short| (1.0 - (1.0 - s) * (1.0 - short), 1.0))).collect();
@@ -268,6 +278,7 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         too_short,
         missed_gloved: choice.missed(threshold / GLOVE[usize::from(wish.bare)], &too_short),
         response_s: period_s * f64::from(config.debounce) + wish.average_s / 2.0,
+        one_more,
         reaches: 1.0 / (noise_year.value / YEAR_S * span_s).max(1e-12),
         replay: Replay::of(recording, &presses, &config),
         fixed: Fixed::of(recording, levels.sense, &presses, &idle, config.debounce),

@@ -120,6 +120,14 @@ impl Judged {
                     .into(),
             );
         }
+        if let Some(left) = tuned.one_more {
+            say(
+                Verdict::Tight,
+                format!(
+                    "one more reading in a row would leave {left:.0} false presses a year, and take too long: read more often, or average less"
+                ),
+            );
+        }
         if tuned.noise_year.high > 1.0 && tuned.reaches > TRUSTED {
             let more = if span_s < 3600.0 { "an hour, then a day" } else { "several days" };
             say(
@@ -179,7 +187,8 @@ impl Judged {
             ),
             _ => {}
         }
-        if span_s < A_DAY_S {
+        // A day with some readings missing is one.
+        if span_s < 0.95 * A_DAY_S {
             say(Verdict::Fits, "wet weather and night are not in it: record a day in the final case, supply and wall, radio and camera on".into());
         }
         found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));

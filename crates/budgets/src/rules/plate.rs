@@ -273,10 +273,10 @@ pub(super) static RULES: &[Rule] = &[
         source: "expected from the plate's own recording, weather added; one in two weeks is borne, ours",
         says: |f| {
             format!(
-                "{} presses a year without a caller are expected, {} are borne: {}",
+                "{} presses a year without a caller are expected, {} are borne{}",
                 yearly(f.value),
                 yearly(f.limit),
-                gap(f, Sense::AtMost, "1/s")
+                if f.over { String::new() } else { format!(": {}", gap(f, Sense::AtMost, "1/s")) }
             )
         },
         to_do: |_| TUNE.into(),

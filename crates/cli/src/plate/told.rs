@@ -159,6 +159,7 @@ pub(super) fn json(tuned: &Tuned, readings: &Readings, judged: &Judged) -> Value
         "missed_per_thousand": interval(&tuned.missed),
         "missed_gloved_per_thousand": THOUSAND as f64 * tuned.missed_gloved,
         "response_s": tuned.response_s,
+        "one_more_reading_false_per_year": tuned.one_more,
         "presses": presses,
         "films": tuned.films.iter().map(|film| {
             json!({ "start_s": readings.time_s(film.start), "end_s": end_s(readings, film.end), "depth": film.depth })

@@ -58,6 +58,8 @@ pub(super) fn tails(
 pub(super) struct Choice {
     pub(super) threshold: u16,
     pub(super) debounce: usize,
+    /// False presses a year, mean.
+    pub(super) false_year: f64,
     pub(super) presses: Presses,
     pub(super) curve: Vec<Point>,
 }
@@ -74,58 +76,75 @@ pub(super) fn missed(presses: &Presses, threshold: f64, too_short: &[f64; 2]) ->
     1.0 - (1.0 - presses.shallower(threshold)) * (1.0 - short)
 }
 
-/// The threshold and debounce of least expected cost.
-pub(super) fn choose(
-    tails: &[HeldTail],
-    seen: &Seen,
-    lengths: &Lengths,
-    events: &Events,
-    (touch, deviation): (f64, f64),
-    period_s: f64,
-    wish: &Wish,
-) -> Option<Choice> {
-    let mut best: Option<(f64, Choice)> = None;
-    for (HeldTail { level, tail }, debounce) in tails.iter().zip(1..).skip(debounce_fewest(period_s) - 1) {
-        let Some(presses) = Presses::of(&seen.sustained(debounce)) else { continue };
+/// What a threshold is weighed by.
+pub(super) struct Weigh<'a> {
+    pub(super) seen: &'a Seen,
+    pub(super) lengths: Lengths,
+    pub(super) events: Events,
+    /// Depth of a touch, and standard deviation of idle readings, counts.
+    pub(super) touch: f64,
+    pub(super) deviation: f64,
+    pub(super) period_s: f64,
+    pub(super) wish: &'a Wish,
+}
+
+impl Weigh<'_> {
+    /// The threshold and debounce of least expected cost, a press being told after `most` readings at the latest; and how
+    /// many false presses a year one reading more would leave, where that halves the cost.
+    pub(super) fn choose(&self, tails: &[HeldTail], most: usize) -> Option<(Choice, Option<f64>)> {
+        let mut best: Option<(f64, Choice)> = None;
+        for debounce in debounce_fewest(self.period_s)..=most.min(tails.len()) {
+            let Some((cost, choice)) = self.cheapest(&tails[debounce - 1], debounce) else { continue };
+            // More readings cost time: only where they spare a tenth.
+            if best.as_ref().is_none_or(|(known, _)| cost < 0.9 * known) {
+                best = Some((cost, choice));
+            }
+        }
+        let (cost, choice) = best?;
+        let next = (choice.debounce == most).then(|| tails.get(most)).flatten();
+        let next = next.and_then(|tail| self.cheapest(tail, most + 1)).filter(|(more, _)| *more < 0.5 * cost);
+        Some((choice, next.map(|(_, choice)| choice.false_year)))
+    }
+
+    /// The threshold of least cost at one debounce.
+    fn cheapest(&self, HeldTail { level, tail }: &HeldTail, debounce: usize) -> Option<(f64, Choice)> {
+        let (wish, touch) = (self.wish, self.touch);
+        let presses = Presses::of(&self.seen.sustained(debounce))?;
         // Below the level of peaks nothing is known of them.
         let least = level.max(2.0);
         if least >= touch {
-            continue;
+            return None;
         }
         let ratio = touch / least;
-        let mut chosen: Option<(f64, u16)> = None;
-        let mut curve = Vec::with_capacity(TRIED);
+        let mut chosen: Option<(f64, Point)> = None;
+        let mut curve: Vec<Point> = Vec::with_capacity(TRIED);
         for tried in 0..TRIED {
             let tried = least * ratio.powf(tried as f64 / (TRIED - 1) as f64);
             let threshold = tried.ceil().min(touch.ceil()).min(65_535.0);
-            if curve.last().is_some_and(|last: &Point| f64::from(last.threshold) == threshold) {
+            if curve.last().is_some_and(|last| f64::from(last.threshold) == threshold) {
                 continue;
             }
-            let too_short = lengths.too_short(debounce, period_s, threshold / touch);
+            let too_short = self.lengths.too_short(debounce, self.period_s, threshold / touch);
             let noise = tail.mean_1_s(threshold) * YEAR_S;
             let point = Point {
                 threshold: threshold as u16,
-                false_year: (noise, noise + events.mean_a_year(threshold / touch)),
+                false_year: (noise, noise + self.events.mean_a_year(threshold / touch)),
                 missed: missed(&presses, threshold, &too_short),
             };
             let gloved = missed(&presses, threshold / GLOVE[usize::from(wish.bare)], &too_short);
-            let cost = wish.false_cost * point.false_year.1
-                + wish.false_cost
-                    * wish.calls_year
-                    * seen.again(threshold - hysteresis(threshold, deviation), debounce)
+            let again = self.seen.again(threshold - hysteresis(threshold, self.deviation), debounce);
+            let cost = wish.false_cost * (point.false_year.1 + wish.calls_year * again)
                 + wish.missed_cost * wish.calls_year * ((1.0 - GLOVED) * point.missed + GLOVED * gloved);
             if chosen.is_none_or(|(known, _)| cost < known) {
-                chosen = Some((cost, point.threshold));
+                chosen = Some((cost, point));
             }
             curve.push(point);
         }
-        let (cost, threshold) = chosen?;
-        // More readings cost time: only where they spare a tenth.
-        if best.as_ref().is_none_or(|(known, _)| cost < 0.9 * known) {
-            best = Some((cost, Choice { threshold, debounce, presses, curve }));
-        }
+        let (cost, point) = chosen?;
+        let choice =
+            Choice { threshold: point.threshold, debounce, false_year: point.false_year.1, presses, curve };
+        Some((cost, choice))
     }
-    best.map(|(_, choice)| choice)
 }
 
 pub(super) fn configured(

@@ -37,7 +37,7 @@ pub(super) fn baseline(
     let mut tracks = FOLLOWS_S.map(track).to_vec();
     tracks.dedup();
     let configs: Vec<Config> = tracks.into_iter().map(|track| following(levels, track, longest)).collect();
-    let all = Depths::of_each(recording, idle, &configs, most);
+    let all = Depths::of_each(recording, idle, &configs, (most + 1).min(MOST));
     let mut best: Option<(Config, Depths, f64)> = None;
     for (config, mut depths) in configs.into_iter().zip(all) {
         let reach = depths.quantile(most, 0.999);
