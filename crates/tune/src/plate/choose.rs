@@ -4,7 +4,7 @@ use super::seen::{Seen, debounce_fewest};
 use super::{Point, Wish, YEAR_S};
 use crate::events::Events;
 use crate::missed::{Lengths, Presses};
-use crate::recording::{Depths, Held, Idle, Recording};
+use crate::recording::{Depths, Held, Idle, Recording, quantum, spread};
 use crate::tail::{Clusters, Tail};
 use detector::Config;
 
@@ -37,9 +37,10 @@ pub(super) fn tails(
     let mut clusters: Vec<Clusters> =
         levels.iter().zip(1..).map(|(level, debounce)| Clusters::new(*level, apart + debounce)).collect();
     let (mut is_idle, mut held) = (idle.ascending(), Held::NEW);
+    let step = f32::from(quantum(recording.counts));
     recording.each_depth(follows, |at, depth| {
         if is_idle(at) {
-            held.push(depth);
+            held.push(depth + step * spread(at));
             for (clusters, debounce) in clusters.iter_mut().zip(1..) {
                 clusters.push(held.for_last(debounce));
             }
