@@ -9,8 +9,8 @@
 //! glove) is one of a kind or the end of one law cannot be told: half of the weight lies on a law through all presses, half
 //! on one through their middle (median, and median distance from it).
 //!
-//! How long callers press, a recording on request does not tell: half of the weight lies on the lengths that it has, half on
-//! those that callers are known for (trade.md `plate.press-length`).
+//! How long callers press, a recording on request does not tell: beside the lengths that it has stand those that callers are
+//! known for (trade.md `plate.press-length`).
 
 use models::touch::timing::PRESS_S;
 use quantity::normal::{Z90, quantile};

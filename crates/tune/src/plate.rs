@@ -17,7 +17,7 @@ use crate::noise::{Hum, Memory};
 pub use crate::recording::Recording;
 use crate::recording::{Idle, MOST};
 pub use crate::replay::{Asleep, Fixed, Replay};
-use crate::tail::Interval;
+use crate::tail::{Interval, interval};
 use choose::{GLOVE, Weigh, configured, tails};
 use detector::Config;
 use models::touch::noise::RATIO_LEAST;
@@ -176,8 +176,9 @@ pub struct Tuned {
     pub false_year: Interval,
     /// Number of presses missed in a [`THOUSAND`], of people like those recorded.
     pub missed: Interval,
-    /// Share of these that are too short for the debounce: as recorded, and of callers.
-    pub too_short: [f64; 2],
+    /// Share of presses that are missed where people press as long as callers do, not as those recorded (trade.md
+    /// `plate.press-length`).
+    pub missed_hasty: f64,
     /// Share of presses with a winter glove that are missed, by the law of the cover.
     pub missed_gloved: f64,
     /// From the touch to the press, at worst, s.
@@ -227,8 +228,13 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
     let memory = Memory::of(&seen.stretch);
     let lengths_s: Vec<f64> =
         presses.iter().map(|press| (press.end - press.start) as f64 * period_s).collect();
+    let apart = memory.forgotten_after.clamp(2, recording.samples(1.0, 2));
+    let most = debounce_most(period_s, wish);
+    let (tails, singles) =
+        tails(recording, &follows, &idle, &mut depths, (most + 1).min(MOST), apart, deviation);
     let weigh = Weigh {
         seen: &seen,
+        singles,
         lengths: Lengths::of(&lengths_s),
         events: Events::of(wish.bare, films.len(), span_s),
         touch,
@@ -236,16 +242,26 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         period_s,
         wish,
     };
-    let apart = memory.forgotten_after.clamp(2, recording.samples(1.0, 2));
-    let most = debounce_most(period_s, wish);
-    let tails = tails(recording, &follows, &idle, &mut depths, (most + 1).min(MOST), apart, deviation);
     let (choice, one_more) = weigh.choose(&tails, most).ok_or(close)?;
     let events = &weigh.events;
     let threshold = f64::from(choice.threshold);
     let config = configured(&follows, &choice, deviation, recording, wish);
     let tail = &tails[choice.debounce - 1].tail;
-    let noise = tail.rates(threshold).into_iter().map(|(rate, weight)| (rate * YEAR_S, weight)).collect();
-    let noise_year = yearly(tail.rate_1_s(threshold));
+    // By noise: what its tail says, and wild readings that fall together.
+    let noise = {
+        let tail = counted::nodes(tail.rates(threshold));
+        let singles = weigh.singles.rates_1_s(threshold, choice.debounce, period_s);
+        let sums = tail.iter().flat_map(|t| singles.iter().map(move |s| ((t + s) * YEAR_S, 1.0)));
+        sums.collect::<Vec<(f64, f64)>>()
+    };
+    let together = weigh.singles.in_a_row_1_s(threshold, choice.debounce, period_s);
+    let noise_year = {
+        let value = (tail.mean_1_s(threshold) + together) * YEAR_S;
+        let weight = 1.0 / noise.len() as f64;
+        let told = interval(noise.iter().map(|(rate, _)| (*rate, weight)).collect());
+        // Where nearly all of the weight lies on tails that end short of the threshold, the mean of the rest is the bound.
+        Interval { value, low: told.low, high: told.high.max(value) }
+    };
     let false_year = {
         let noise = counted::nodes(noise);
         let other = counted::nodes(events.a_year(threshold / touch));
@@ -254,9 +270,8 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
     };
     let too_short = weigh.lengths.too_short(choice.debounce, period_s, threshold / touch);
     let shallow = choice.presses.shares(threshold);
-    let shares =
-        shallow.iter().flat_map(|s| too_short.map(|short| (1.0 - (1.0 - s) * (1.0 - short), 1.0))).collect();
-    let missed_mean = choice.missed(threshold, &too_short);
+    let shares = shallow.iter().map(|share| (1.0 - (1.0 - share) * (1.0 - too_short[0]), 1.0)).collect();
+    let missed_mean = choice.missed(threshold, too_short[0]);
     let sign = if levels.sense == Sense::Falls { -1.0 } else { 1.0 };
     let idle_median = f64::from(median(&mut levels.idle.clone()));
     Ok(Tuned {
@@ -275,8 +290,8 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
         noise_year,
         false_year,
         missed: counted::binomial(&counted::nodes(shares), missed_mean, THOUSAND),
-        too_short,
-        missed_gloved: choice.missed(threshold / GLOVE[usize::from(wish.bare)], &too_short),
+        missed_hasty: choice.missed(threshold, too_short[1]),
+        missed_gloved: choice.missed(threshold / GLOVE[usize::from(wish.bare)], too_short[0]),
         response_s: period_s * f64::from(config.debounce) + wish.average_s / 2.0,
         one_more,
         reaches: 1.0 / (noise_year.value / YEAR_S * span_s).max(1e-12),
@@ -337,10 +352,6 @@ fn saturated(counts: &[u16]) -> Option<u16> {
     ends.into_iter()
         .flatten()
         .find(|end| 20 * counts.iter().filter(|count| *count == end).count() > counts.len())
-}
-
-fn yearly(rate: Interval) -> Interval {
-    Interval { value: rate.value * YEAR_S, low: rate.low * YEAR_S, high: rate.high * YEAR_S }
 }
 
 fn touched_deviation(counts: &[u16], presses: &[Press]) -> f64 {

@@ -208,7 +208,7 @@ pub fn counted_rate(count: usize, span_s: f64) -> Interval {
 }
 
 /// Quantile of a gamma law of shape `a` and scale 1.
-fn gamma_quantile(a: f64, p: f64) -> f64 {
+pub(crate) fn gamma_quantile(a: f64, p: f64) -> f64 {
     Gamma::new(a, 1.0).map_or(f64::NAN, |law| law.inverse_cdf(p))
 }
 

@@ -57,9 +57,9 @@ pub(super) fn sheet(tuned: &Tuned, readings: &Readings, judged: &Judged, args: &
     row(&mut out, "baseline", &format!("follows in about {follows}: 1/2^{} a reading", config.track));
     let noise = about(tuned.noise_year.value);
     row(&mut out, "false presses a year", &format!("{}; by noise alone {noise}", between(&tuned.false_year)));
-    let gloved = told_share(tuned.missed_gloved);
+    let (hasty, gloved) = (told_share(tuned.missed_hasty), told_share(tuned.missed_gloved));
     let missed = between(&tuned.missed);
-    row(&mut out, "missed in a thousand", &format!("{missed}; with winter gloves {gloved}"));
+    row(&mut out, "missed in a thousand", &format!("{missed}; hasty callers {hasty}, gloved {gloved}"));
     let (replay, presses) = (tuned.replay, tuned.presses.len());
     let again = if replay.again > 0 { format!(", {} told again", replay.again) } else { String::new() };
     row(
@@ -157,6 +157,7 @@ pub(super) fn json(tuned: &Tuned, readings: &Readings, judged: &Judged) -> Value
         "false_presses_per_year": interval(&tuned.false_year),
         "false_presses_by_noise_per_year": interval(&tuned.noise_year),
         "missed_per_thousand": interval(&tuned.missed),
+        "missed_hasty_per_thousand": THOUSAND as f64 * tuned.missed_hasty,
         "missed_gloved_per_thousand": THOUSAND as f64 * tuned.missed_gloved,
         "response_s": tuned.response_s,
         "one_more_reading_false_per_year": tuned.one_more,

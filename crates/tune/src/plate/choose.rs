@@ -5,15 +5,49 @@ use super::{Point, Wish, YEAR_S};
 use crate::events::Events;
 use crate::missed::{Lengths, Presses};
 use crate::recording::{Depths, Held, Idle, Recording, quantum, spread};
-use crate::tail::{Clusters, Tail};
+use crate::tail::{Clusters, Peaks, Tail, gamma_quantile};
 use detector::Config;
 
+/// Equally likely shares that stand for their law.
+const SINGLE_NODES: usize = 16;
 /// Thresholds that are tried, on a scale of equal ratios.
 const TRIED: usize = 48;
 /// Depth of a press with a winter glove over one without: through a cover, and bare (trade.md `plate.glove`).
 pub(super) const GLOVE: [f64; 2] = [0.5, 0.06];
 /// Share of calls with gloves: one in five for a quarter of the year. Ours.
 const GLOVED: f64 = 0.05;
+
+/// How often single readings go deep, one a cluster: wild ones, that have nothing to do with each other. Two in a row come
+/// together by chance, as often as the square of one's share says, long before a short recording has seen it.
+#[derive(Clone, Default)]
+pub(super) struct Singles {
+    /// Depths, deepest first.
+    depths: Vec<f64>,
+    /// Idle readings.
+    of: f64,
+}
+
+impl Singles {
+    fn seen(&self, depth: f64) -> usize {
+        self.depths.partition_point(|single| *single > depth)
+    }
+
+    /// Rate at which `debounce` of them beyond `depth` fall in a row, 1/s; 0 where none was seen.
+    pub(super) fn in_a_row_1_s(&self, depth: f64, debounce: usize, period_s: f64) -> f64 {
+        let share = self.seen(depth) as f64 / self.of;
+        if debounce < 2 { 0.0 } else { share.powi(debounce as i32) / period_s }
+    }
+
+    /// The same as equally likely rates: of a few, the share is not known well.
+    pub(super) fn rates_1_s(&self, depth: f64, debounce: usize, period_s: f64) -> Vec<f64> {
+        let seen = self.seen(depth);
+        if debounce < 2 || seen == 0 {
+            return vec![0.0];
+        }
+        let law = |node: usize| gamma_quantile(seen as f64, (node as f64 + 0.5) / SINGLE_NODES as f64);
+        (0..SINGLE_NODES).map(|node| (law(node) / self.of).powi(debounce as i32) / period_s).collect()
+    }
+}
 
 /// The tail of idle depths held for a debounce, and the level that it begins at.
 pub(super) struct HeldTail {
@@ -30,7 +64,7 @@ pub(super) fn tails(
     most: usize,
     apart: usize,
     deviation: f64,
-) -> Vec<HeldTail> {
+) -> (Vec<HeldTail>, Singles) {
     // Passed by one reading in fifty, in a long recording by two thousand of them.
     let over = (2000.0 / idle.samples as f64).clamp(5e-4, 0.02);
     let levels: Vec<f64> = (1..=most).map(|debounce| depths.quantile(debounce, 1.0 - over)).collect();
@@ -49,11 +83,15 @@ pub(super) fn tails(
             clusters.iter_mut().for_each(Clusters::rest);
         }
     });
-    let tail = |(clusters, level): (Clusters, f64)| {
-        let tail = Tail::of(&clusters.done(recording.period_s), deviation.max(0.29));
+    let peaks: Vec<Peaks> = clusters.into_iter().map(|clusters| clusters.done(recording.period_s)).collect();
+    let mut depths: Vec<f64> = peaks[0].beyond.iter().map(|beyond| levels[0] + beyond).collect();
+    depths.sort_unstable_by(|a, b| b.total_cmp(a));
+    let singles = Singles { depths, of: idle.samples as f64 };
+    let tail = |(peaks, level): (Peaks, f64)| {
+        let tail = Tail::of(&peaks, deviation.max(0.29));
         tail.map(|tail| HeldTail { level, tail })
     };
-    clusters.into_iter().zip(levels).filter_map(tail).collect()
+    (peaks.into_iter().zip(levels).filter_map(tail).collect(), singles)
 }
 
 pub(super) struct Choice {
@@ -66,20 +104,20 @@ pub(super) struct Choice {
 }
 
 impl Choice {
-    pub(super) fn missed(&self, threshold: f64, too_short: &[f64; 2]) -> f64 {
+    pub(super) fn missed(&self, threshold: f64, too_short: f64) -> f64 {
         missed(&self.presses, threshold, too_short)
     }
 }
 
 /// Share of presses that are too shallow or too short.
-pub(super) fn missed(presses: &Presses, threshold: f64, too_short: &[f64; 2]) -> f64 {
-    let short = f64::midpoint(too_short[0], too_short[1]);
-    1.0 - (1.0 - presses.shallower(threshold)) * (1.0 - short)
+fn missed(presses: &Presses, threshold: f64, too_short: f64) -> f64 {
+    1.0 - (1.0 - presses.shallower(threshold)) * (1.0 - too_short)
 }
 
 /// What a threshold is weighed by.
 pub(super) struct Weigh<'a> {
     pub(super) seen: &'a Seen,
+    pub(super) singles: Singles,
     pub(super) lengths: Lengths,
     pub(super) events: Events,
     /// Depth of a touch, and standard deviation of idle readings, counts.
@@ -125,14 +163,17 @@ impl Weigh<'_> {
             if curve.last().is_some_and(|last| f64::from(last.threshold) == threshold) {
                 continue;
             }
+            // A recording on request does not tell how long callers press: half the weight is theirs.
             let too_short = self.lengths.too_short(debounce, self.period_s, threshold / touch);
-            let noise = tail.mean_1_s(threshold) * YEAR_S;
+            let too_short = f64::midpoint(too_short[0], too_short[1]);
+            let together = self.singles.in_a_row_1_s(threshold, debounce, self.period_s);
+            let noise = (tail.mean_1_s(threshold) + together) * YEAR_S;
             let point = Point {
                 threshold: threshold as u16,
                 false_year: (noise, noise + self.events.mean_a_year(threshold / touch)),
-                missed: missed(&presses, threshold, &too_short),
+                missed: missed(&presses, threshold, too_short),
             };
-            let gloved = missed(&presses, threshold / GLOVE[usize::from(wish.bare)], &too_short);
+            let gloved = missed(&presses, threshold / GLOVE[usize::from(wish.bare)], too_short);
             let again = self.seen.again(threshold - hysteresis(threshold, self.deviation), debounce);
             let cost = wish.false_cost * (point.false_year.1 + wish.calls_year * again)
                 + wish.missed_cost * wish.calls_year * ((1.0 - GLOVED) * point.missed + GLOVED * gloved);
