@@ -22,6 +22,8 @@ const SPARSE: f32 = 0.1;
 pub const FEWEST: usize = 3;
 /// More runs in the gap than this share of those behind it are of another kind than presses. Ours.
 const MANY_IN_GAP: f64 = 0.3;
+/// A press so much shallower than those that are clear is none. Ours.
+const WEAKEST: f32 = 0.25;
 /// A factor in depth without any run: presses of one plate are nearer each other. Ours.
 const CLEAR: f32 = 1.15;
 /// A run counts for so many samples at most: rain that the idle level has not caught up with is one, however long.
@@ -138,6 +140,7 @@ impl Levels {
             }
         });
         for from in [gap(&far_out, far), all(&far_out, far)].into_iter().flatten() {
+            let from = with_shallow(&far_out, far, from);
             levels.touched_from = from;
             levels.presses = runs(&far_out).filter_map(|run| press(run, from)).collect();
             levels.depth = median(levels.presses.iter().map(|press| press.depth).collect());
@@ -275,12 +278,13 @@ fn gap(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
         return None;
     }
     let width = (deepest / far).ln() / BINS as f32;
-    let (mut held, mut number) = ([0.0_f32; BINS], [0_u32; BINS]);
+    let (mut held, mut number, mut samples) = ([0.0_f32; BINS], [0_u32; BINS], [0.0_f32; BINS]);
     for run in runs(far_out).filter(|run| run.len() >= 2) {
         let depth = median(run.iter().map(|sample| sample.1).collect());
         let bin = (((depth / far).ln() / width) as usize).min(BINS - 1);
         held[bin] += (run.len().min(LONGEST) - 1) as f32 * depth;
         number[bin] += 1;
+        samples[bin] += run.len() as f32;
     }
     let count: u32 = number.iter().sum();
     if count == 0 {
@@ -304,7 +308,11 @@ fn gap(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
     // One or two in the gap are shallow presses, a gloved finger. Many are of another kind, sleeves or legs: the gap then
     // lies between the deepest of them and the touches.
     let (in_gap, touches): (u32, u32) = (number[from..to].iter().sum(), number[to..].iter().sum());
-    let (from, to) = if MANY_IN_GAP * f64::from(touches) < f64::from(in_gap) {
+    let mean = |bins: std::ops::Range<usize>| {
+        samples[bins.clone()].iter().sum::<f32>() / number[bins].iter().sum::<u32>() as f32
+    };
+    let short = mean(from..to) < 0.5 * mean(to..BINS);
+    let (from, to) = if short && MANY_IN_GAP * f64::from(touches) < f64::from(in_gap) {
         clear(&number[from..to], (CLEAR.ln() / width).ceil() as usize)
             .map_or((from, to), |(a, b)| (from + a, from + b))
     } else {
@@ -312,6 +320,29 @@ fn gap(far_out: &[(usize, f32)], far: f32) -> Option<f32> {
     };
     let depth = |bin: f32| far * (bin * width).exp();
     Some(depth(f32::midpoint(from as f32, to as f32)))
+}
+
+/// A lower depth to begin at where several runs are as long as touches but shallower: weak presses, gloves. Sleeves and legs
+/// are shorter, and water is longer.
+fn with_shallow(far_out: &[(usize, f32)], far: f32, from: f32) -> f32 {
+    let depth = |run: &[(usize, f32)]| median(run.iter().map(|sample| sample.1).collect());
+    let (mut touches, mut shallow) = (Vec::new(), Vec::new());
+    for run in runs(far_out).filter(|run| run.len() >= LONG) {
+        let depth = depth(run);
+        if depth >= from {
+            touches.push((run.len() as f32, depth))
+        } else {
+            shallow.push((run.len() as f32, depth))
+        }
+    }
+    let usual = median(touches.iter().map(|touch| touch.0).collect());
+    let deep = median(touches.iter().map(|touch| touch.1).collect());
+    shallow.retain(|(len, depth)| (0.5 * usual..8.0 * usual).contains(len) && *depth >= WEAKEST * deep);
+    if shallow.len() < FEWEST || (shallow.len() as f64) < MANY_IN_GAP * 0.5 * touches.len() as f64 {
+        return from;
+    }
+    let least = shallow.iter().map(|(_, depth)| *depth).fold(f32::INFINITY, f32::min);
+    (0.8 * least).max(far)
 }
 
 /// The deepest stretch of empty bins that is at least so wide.

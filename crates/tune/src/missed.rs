@@ -13,8 +13,8 @@
 //! known for (trade.md `plate.press-length`).
 
 use models::touch::timing::PRESS_S;
-use quantity::normal::{Z90, quantile};
-use statrs::distribution::{ChiSquared, ContinuousCDF, Normal, StudentsT};
+use quantity::normal::{Z90, cdf, quantile};
+use statrs::distribution::{ChiSquared, ContinuousCDF, StudentsT};
 
 /// Quantiles that stand for the spread, and for the mean.
 const STEPS: usize = 16;
@@ -24,8 +24,8 @@ const PEOPLE: f64 = 0.30;
 const STREET: f64 = 5.0;
 /// A finger comes to all of its depth, and goes, within so long, s. Ours.
 const RAMP_S: f64 = 0.04;
-/// Least spread of the logarithms of recorded lengths. Ours.
-const LENGTHS_LEAST: f64 = 0.2;
+/// How far each recorded length is spread, in logarithms, for one alone. Ours.
+const LENGTHS_REACH: f64 = 0.2;
 
 /// Presses, by their sustained depths.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,7 +75,7 @@ impl Presses {
             spreads.flat_map(move |spread| {
                 (0..STEPS).map(move |j| {
                     let mean = mean + quantile(at(j)) * spread / self.count.sqrt();
-                    quantity::normal::cdf((threshold.ln() - mean) / spread)
+                    cdf((threshold.ln() - mean) / spread)
                 })
             })
         };
@@ -83,18 +83,21 @@ impl Presses {
     }
 }
 
-/// How long presses are: mean and spread of the logarithm of seconds, of recorded ones and of callers.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Lengths([(f64, f64); 2]);
+/// How long presses are: the logarithms of recorded lengths, s, each spread a little, and of callers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lengths {
+    recorded: Vec<f64>,
+    reach: f64,
+}
 
 impl Lengths {
     /// From recorded lengths, s.
     pub fn of(lengths_s: &[f64]) -> Self {
-        let (count, mean, square) = logarithms(lengths_s);
-        let recorded = (mean, (square / (count - 1.0).max(1.0)).sqrt().max(LENGTHS_LEAST));
-        let [low, median, high] = PRESS_S;
-        let callers = (median.ln(), (high / low).ln() / (2.0 * Z90));
-        Self([if count < 1.0 { callers } else { recorded }, callers])
+        let recorded: Vec<f64> =
+            lengths_s.iter().filter(|length_s| **length_s > 0.0).map(|length_s| length_s.ln()).collect();
+        // The usual fifth root of their number, as in `levels`.
+        let reach = LENGTHS_REACH * (recorded.len().max(1) as f64).powf(-0.2);
+        Self { recorded, reach }
     }
 
     /// Shares of presses too short for `debounce` readings, `period_s` apart, to fall into them: as recorded, and of callers.
@@ -103,10 +106,17 @@ impl Lengths {
     /// A press of length `l` holds `l/period` readings, rounded down or up as chance has it.
     pub fn too_short(&self, debounce: usize, period_s: f64, share: f64) -> [f64; 2] {
         let longer_s = (1.0 - 2.0 * share.clamp(0.0, 1.0)) * RAMP_S;
+        let [low, middle, high] = PRESS_S;
+        let spread = (high / low).ln() / (2.0 * Z90);
+        let callers = |log: f64| cdf((log - middle.ln()) / spread);
+        let recorded = |log: f64| {
+            let shares = self.recorded.iter().map(|one| cdf((log - one) / self.reach));
+            shares.sum::<f64>() / self.recorded.len().max(1) as f64
+        };
         // The integral of the law of lengths from debounce-1 to debounce periods, by parts: Simpson's rule over 16 strips.
-        self.0.map(|(mean, spread)| {
-            let Ok(law) = Normal::new(mean, spread) else { return f64::NAN };
-            let shorter = |length_s: f64| if length_s > 0.0 { law.cdf(length_s.ln()) } else { 0.0 };
+        let laws: [&dyn Fn(f64) -> f64; 2] = [&recorded, &callers];
+        laws.map(|law| {
+            let shorter = |length_s: f64| if length_s > 0.0 { law(length_s.ln()) } else { 0.0 };
             let (strips, from) = (16, debounce as f64 - 1.0);
             let sum: f64 = (0..=strips)
                 .map(|i| {
@@ -155,7 +165,7 @@ mod tests {
     /// By hand: presses of 0.1 s for certain, read every 0.08 s, hold two readings one time in four.
     #[test]
     fn lengths_are_counted_in_readings() {
-        let exact = Lengths([(0.1_f64.ln(), 1e-6); 2]);
+        let exact = Lengths { recorded: vec![0.1_f64.ln()], reach: 1e-6 };
         assert_eq!(exact.too_short(1, 0.08, 0.5)[0], 0.0);
         assert!((exact.too_short(2, 0.08, 0.5)[0] - 0.75).abs() < 0.04);
         assert_eq!(exact.too_short(3, 0.08, 0.5)[0], 1.0);

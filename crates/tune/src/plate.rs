@@ -174,7 +174,8 @@ pub struct Tuned {
     pub noise_year: Interval,
     /// Number of false presses in a year, by noise and by what no dry recording shows.
     pub false_year: Interval,
-    /// Number of presses missed in a [`THOUSAND`], of people like those recorded.
+    /// Number of presses missed in a [`THOUSAND`], of people like those recorded; half of the weight lies on lengths as
+    /// recorded, half on those of callers.
     pub missed: Interval,
     /// Share of presses that are missed where people press as long as callers do, not as those recorded (trade.md
     /// `plate.press-length`).
@@ -270,8 +271,9 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
     };
     let too_short = weigh.lengths.too_short(choice.debounce, period_s, threshold / touch);
     let shallow = choice.presses.shares(threshold);
-    let shares = shallow.iter().map(|share| (1.0 - (1.0 - share) * (1.0 - too_short[0]), 1.0)).collect();
-    let missed_mean = choice.missed(threshold, too_short[0]);
+    let with = |share: &f64| too_short.map(|short| (1.0 - (1.0 - share) * (1.0 - short), 1.0));
+    let shares = shallow.iter().flat_map(with).collect();
+    let missed_mean = choice.missed(threshold, f64::midpoint(too_short[0], too_short[1]));
     let sign = if levels.sense == Sense::Falls { -1.0 } else { 1.0 };
     let idle_median = f64::from(median(&mut levels.idle.clone()));
     Ok(Tuned {
