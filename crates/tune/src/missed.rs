@@ -6,8 +6,9 @@
 //! Of few presses neither mean nor spread of the depths is known, and both are weighed (Student's law of the next press:
 //! Gelman et al., *Bayesian Data Analysis*, 3rd ed., 3.2, from memory). One careful finger is not the street: the spread
 //! between people stands beside the recorded one with the worth of [`STREET`] presses. And whether the odd shallow press (a
-//! glove) is one of a kind or the end of one law cannot be told: half of the weight lies on a law through all presses, half
-//! on one through their middle (median, and median distance from it).
+//! glove) is one of a kind or the end of one law, and whether there is anything beyond the shallowest, cannot be told: a third
+//! of the weight lies on a law through all presses, a third on one through their middle (median, and median distance from
+//! it), a third on the recorded presses as they are.
 //!
 //! How long callers press, a recording on request does not tell: beside the lengths that it has stand those that callers are
 //! known for (trade.md `plate.press-length`).
@@ -18,8 +19,8 @@ use statrs::distribution::{ChiSquared, ContinuousCDF, StudentsT};
 
 /// Quantiles that stand for the spread, and for the mean.
 const STEPS: usize = 16;
-/// Spread of the logarithms of depths between people: two in three within a factor of 1.3, tips of 8 to 16 mm. Ours.
-const PEOPLE: f64 = 0.30;
+/// Spread of the logarithms of depths between people: two in three within a factor of 1.43, tips of 8 to 16 mm. Ours.
+const PEOPLE: f64 = 0.36;
 /// So many presses is that worth. Ours.
 const STREET: f64 = 5.0;
 /// A finger comes to all of its depth, and goes, within so long, s. Ours.
@@ -34,6 +35,8 @@ pub struct Presses {
     degrees: f64,
     /// Mean and spread of the logarithms: through all, and through their middle.
     laws: [(f64, f64); 2],
+    /// Logarithms, least first.
+    logs: Vec<f64>,
 }
 
 impl Presses {
@@ -48,11 +51,14 @@ impl Presses {
         // A normal law's deviation is 1.4826 of its median distance.
         let near = 1.4826 * median(logs().map(|log| (log - middle).abs()));
         let degrees = STREET + count - 1.0;
+        let mut sorted: Vec<f64> = logs().collect();
+        sorted.sort_unstable_by(f64::total_cmp);
         let spread = |square: f64| ((STREET * PEOPLE * PEOPLE + square) / degrees).sqrt();
         Some(Self {
             count,
             degrees,
             laws: [(mean, spread(square)), (middle, spread((count - 1.0) * near * near))],
+            logs: sorted,
         })
     }
 
@@ -62,7 +68,12 @@ impl Presses {
             let scale = spread * (1.0 + 1.0 / self.count).sqrt();
             StudentsT::new(mean, scale, self.degrees).map_or(f64::NAN, |law| law.cdf(threshold.ln()))
         };
-        self.laws.map(share).iter().sum::<f64>() / 2.0
+        (self.laws.map(share).iter().sum::<f64>() + self.recorded(threshold)) / 3.0
+    }
+
+    /// Share of the recorded presses that are shallower.
+    fn recorded(&self, threshold: f64) -> f64 {
+        self.logs.partition_point(|log| *log < threshold.ln()) as f64 / self.count
     }
 
     /// The same for each law, spread and mean that is weighed; all alike likely.
@@ -79,7 +90,8 @@ impl Presses {
                 })
             })
         };
-        self.laws.into_iter().flat_map(each).collect()
+        let recorded = std::iter::repeat_n(self.recorded(threshold), STEPS * STEPS);
+        self.laws.into_iter().flat_map(each).chain(recorded).collect()
     }
 }
 
