@@ -8,12 +8,13 @@ mod told;
 
 use crate::edit::{changed, show_changes};
 use crate::load::{self, NOT_SHOWN, Stop};
+use ::tune::levels::Sense;
 use ::tune::lines::{Log, Pattern, Rate, Reader, Refused, Stream, TimeWish, Wish as LogWish};
 use ::tune::plate::{Recording, Tuned, Wish, tune};
 use ::tune::verdict::{Judged, Verdict};
 use anstream::{eprintln, print, println};
 use sha2::{Digest, Sha256};
-use station::choices::Rest;
+use station::choices::{Rest, TouchLaw};
 use station::plan::Plan;
 use std::fs::File;
 use std::io::Read;
@@ -106,10 +107,7 @@ pub fn run(args: &PlateArgs) -> Result<ExitCode, Stop> {
     // A plan that cannot take the result is said before anybody presses.
     let plan = args.write.as_deref().map(writable).transpose()?;
     let wish = wish(args, plan.as_ref())?;
-    let every_s = args.every.as_deref().map(|text| time("--every", text)).transpose()?;
-    if every_s.is_some_and(|every_s| !(1e-4..=2.0).contains(&every_s)) {
-        return Err(Stop::Message("--every is outside 0.1 ms to 2 s".into(), String::new()));
-    }
+    let every_s = args.every.as_deref().map(|text| within("--every", text, [1e-4, 2.0])).transpose()?;
     let (log, digest) = if listen::is_port(&args.source) {
         let kept = listen::record(args, every_s.is_some(), &wish)?;
         read(args, every_s.is_some(), &mut &kept[..])?
@@ -121,10 +119,8 @@ pub fn run(args: &PlateArgs) -> Result<ExitCode, Stop> {
     };
     let readings = readings(args, log, every_s, plan.as_ref())?;
     let tuned = match readings.rate {
-        Rate::Slow | Rate::OnChange => Err(format!(
-            "this log is {}: record every reading, at the detector's own rate, with times",
-            readings.rate.words()
-        )),
+        Rate::Slow => Err("the log has a line a second or fewer: record every reading, at the detector's own rate, with times".into()),
+        Rate::OnChange => Err("the log has changes only: record every reading, at the detector's own rate, with times".into()),
         _ => tune(&readings.recording(), &wish).map_err(|cannot| cannot.to_string()),
     };
     let tuned = match tuned {
@@ -169,24 +165,41 @@ fn time(name: &str, text: &str) -> Result<f64, Stop> {
         .map_err(|error| Stop::Message(format!("{name}: {error}"), error.hint().unwrap_or_default()))
 }
 
+/// The same between two ends, s.
+fn within(name: &str, text: &str, [low, high]: [f64; 2]) -> Result<f64, Stop> {
+    let value = time(name, text)?;
+    if (low..=high).contains(&value) {
+        return Ok(value);
+    }
+    let show = |value| quantity::show(value, "s");
+    Err(Stop::Message(format!("{name} is outside {} to {}", show(low), show(high)), String::new()))
+}
+
 /// What the plate is for: from the plan, or from the command line.
 fn wish(args: &PlateArgs, plan: Option<&Plan>) -> Result<Wish, Stop> {
-    let mut wish = Wish { missed_cost: args.missed_costs.clamp(1e-3, 1e6), bare: args.bare, ..Wish::USUAL };
+    if !(1e-3..=1e6).contains(&args.missed_costs) {
+        return Err(Stop::Message(
+            "--missed-costs is outside 0.001 to 1,000,000 false presses".into(),
+            String::new(),
+        ));
+    }
+    let mut wish = Wish { missed_cost: args.missed_costs, bare: args.bare, ..Wish::USUAL };
     if let Some(plan) = plan {
         let s = &plan.station;
         wish.bare = s.cover.thickness_m <= 0.0;
         wish.calls_year = s.callers.calls_s * 365.25 * 86_400.0;
-        wish.longest_s = s.plate.longest_s;
+        // 0 believes without end.
+        wish.longest_s = if s.plate.longest_s > 0.0 { s.plate.longest_s } else { 3600.0 };
         wish.average_s = s.plate.average_s;
         if s.rest.mode == Rest::Sleep {
             wish.relearn_s = s.rest.relearn_s;
         }
     }
     if let Some(text) = &args.longest {
-        wish.longest_s = time("--longest", text)?;
+        wish.longest_s = within("--longest", text, [1.0, 3600.0])?;
     }
     if let Some(text) = &args.asleep {
-        wish.relearn_s = time("--asleep", text)?;
+        wish.relearn_s = within("--asleep", text, [60.0, 1e6])?;
     }
     Ok(wish)
 }
@@ -278,7 +291,15 @@ fn writable(path: &Path) -> Result<Plan, Stop> {
 
 /// Puts the detector, and what is expected of it, into the plan; nothing is written unless the changed plan reads.
 fn write(path: &Path, plan: &Plan, tuned: &Tuned, readings: &Readings, digest: &str) -> Result<(), Stop> {
-    let changes = told::changes(tuned, readings);
+    let mut changes = told::changes(tuned, readings);
+    let (recorded, planned) = (tuned.levels.sense, plan.station.chip.touch_law);
+    if (recorded == Sense::Rises) != (planned == TouchLaw::Rises) {
+        eprintln!(
+            "The count {} on a touch; the plan's chip says otherwise. The recording is believed.",
+            recorded.word()
+        );
+        changes.push(("chip.touch_law", recorded.word().to_string()));
+    }
     let changes = changes.iter().map(|(key, value)| (*key, value.as_str()));
     let mut after = changed(&plan.source, &load::library(Some(path)), changes)?.source.text;
     // A plan has no field for the log: its digest stands behind the date.

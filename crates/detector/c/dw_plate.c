@@ -182,13 +182,12 @@ uint8_t dw_plate_sample(dw_plate *p, const dw_plate_config *c, uint16_t count)
 
 void dw_plate_gap(dw_plate *p, uint32_t samples)
 {
-    p->run = 0;
+    if (p->phase != CALIBRATES) {
+        p->run = 0;
+    }
     p->back = 0;
     p->same = 0;
     p->filled = 0;
-    if (p->phase == CALIBRATES) {
-        p->base = 0;
-    }
     if (p->phase >= PRESSED) {
         p->held = p->held > UINT32_MAX - samples ? UINT32_MAX : p->held + samples;
     }

@@ -223,14 +223,13 @@ impl Plate {
 
     /// Tells that readings are missing: none of what came before is in a row with what comes.
     pub fn gap(&mut self, samples: u32) {
-        self.run = 0;
+        // The first baseline is a mean: its readings need not be in a row, and `run` counts them.
+        if self.phase != CALIBRATES {
+            self.run = 0;
+        }
         self.back = 0;
         self.same = 0;
         self.filled = 0;
-        // The first baseline is a mean of readings in a row.
-        if self.phase == CALIBRATES {
-            self.base = 0;
-        }
         if self.phase >= PRESSED {
             self.held = self.held.saturating_add(samples);
         }

@@ -8,6 +8,8 @@
 //!
 //! Left out: a press that fills more than half of [`WINDOW`] blocks is a new level, as it is for the detector.
 
+use crate::recording::quantum;
+
 /// Samples of a block.
 pub const BLOCK: usize = 128;
 /// Blocks whose median is the idle level of the middle one.
@@ -214,15 +216,15 @@ fn median(mut values: Vec<f32>) -> f32 {
     *values.select_nth_unstable_by(middle, f32::total_cmp).1
 }
 
-/// Standard deviation of normal noise with the same median distance (x 1.4826). A counter's own step of one count has
-/// 0.29; less cannot be seen.
+/// Standard deviation of normal noise with the same median distance (x 1.4826). A counter's own step has 0.29 of it; less
+/// cannot be seen.
 fn noise(counts: &[u16], idle: &[f32]) -> f32 {
     // A hundred thousand samples tell a median to a half of a per cent.
     let every = (counts.len() / 100_000).max(1);
     let last = idle.len() - 1;
     let apart = counts.iter().enumerate().step_by(every);
     let apart = apart.map(|(at, &count)| (f32::from(count) - idle[(at / BLOCK).min(last)]).abs());
-    (1.4826 * median(apart.collect())).max(0.29)
+    (1.4826 * median(apart.collect())).max(0.29 * f32::from(quantum(counts)))
 }
 
 /// The side with more far out, in runs of two and more, each sample by its distance.

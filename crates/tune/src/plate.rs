@@ -15,7 +15,7 @@ use crate::levels::{FEWEST, Levels, Press, Sense};
 use crate::missed::Lengths;
 use crate::noise::{Hum, Memory};
 pub use crate::recording::Recording;
-use crate::recording::{Idle, MOST};
+use crate::recording::{Idle, MOST, SETTLES};
 pub use crate::replay::{Asleep, Fixed, Replay};
 use crate::tail::{Interval, interval};
 use choose::{GLOVE, Weigh, configured, tails};
@@ -210,7 +210,9 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
     if counts.len() < SHORTEST.1 || span_s < SHORTEST.0 {
         return Err(short());
     }
-    let (presses, films) = split(&levels.presses, recording, wish);
+    let (mut presses, films) = split(&levels.presses, recording, wish);
+    // The detector has no baseline yet: what is pressed there nobody judges.
+    presses.retain(|press| press.start >= SETTLES);
     settled(counts, &levels, &presses)?;
     let touch = f64::from(levels.depth);
     let idle = Idle::of(recording, &levels.presses);

@@ -5,7 +5,7 @@ use crate::moments::moments;
 use detector::{Config, Plate};
 
 /// Readings after which the detector's first baseline has settled; those before are not judged.
-const SETTLES: usize = 64;
+pub(crate) const SETTLES: usize = 64;
 /// Idle readings begin and end so long from a press, s: the hand that comes and goes. Ours.
 const HAND_S: f64 = 1.0;
 /// Readings that are looked at for a quantile: it is then right to 0.2 % of all.
