@@ -157,3 +157,91 @@ proptest! {
         }
     }
 }
+
+/// Presses of `held` readings every 500, with a ramp of so many readings at both ends.
+fn pressed(samples: usize, held: usize, ramp: usize, mut count: impl FnMut(usize, f64) -> f64) -> Vec<u16> {
+    let share = |at: usize| {
+        let into = at % 500;
+        if into < 250 || into >= 250 + held + 2 * ramp {
+            return 0.0;
+        }
+        let (up, down) = (into - 250 + 1, 250 + held + 2 * ramp - into);
+        (up.min(down) as f64 / (ramp + 1) as f64).min(1.0)
+    };
+    (0..samples).map(|at| count(at, share(at)).round().clamp(0.0, 65_535.0) as u16).collect()
+}
+
+/// Normal noise of less than a count, about a level between two counts: rounded, it is a lattice, and no law of peaks fits one.
+#[test]
+fn rounding_makes_no_tail() {
+    for seed in 1..9 {
+        let mut dice = Dice(seed);
+        let counts = pressed(9000, 20, 0, |_, share| 1000.5 - 60.0 * share + 1.3 * dice.bell());
+        let tuned = tune(&Recording { counts: &counts, period_s: 0.04, gaps: &[] }, &Wish::USUAL).unwrap();
+        assert!(
+            tuned.noise_year.value < 2.0,
+            "seed {seed}: {:?} at {}",
+            tuned.noise_year,
+            tuned.config.threshold
+        );
+    }
+}
+
+/// One reading in 500 is wild: two in a row come 200 times a year at 25 readings a second, before ten minutes have had any.
+#[test]
+fn wild_readings_that_fall_together_are_expected() {
+    let mut held = 0;
+    for seed in 1..11 {
+        let mut dice = Dice(seed);
+        let share = 1.0 / 500.0;
+        let mut wild = |at: f64| if dice.share() < share { 200.0 } else { at + 2.0 * dice.bell() };
+        let counts = pressed(15_000, 20, 0, |_, share| wild(950.0 - 500.0 * share));
+        let tuned = tune(&Recording { counts: &counts, period_s: 0.04, gaps: &[] }, &Wish::USUAL).unwrap();
+        // Pairs a year: rate times the square of the share.
+        let truth = 25.0 * 365.25 * 86_400.0 * share * share;
+        held += u32::from(tuned.noise_year.low <= truth && truth <= tuned.noise_year.high);
+        assert!(tuned.noise_year.high > 0.3 * truth, "seed {seed}: {:?} of {truth}", tuned.noise_year);
+    }
+    assert!(held >= 7, "{held} of 10 hold");
+}
+
+/// Some of the presses are weak, but as long as the others: they are presses.
+#[test]
+fn weak_presses_are_presses() {
+    let mut dice = Dice(4);
+    let depth = |at: usize| if (at / 500) % 4 == 1 { 90.0 } else { 200.0 };
+    let counts = pressed(8000, 20, 1, |at, share| 5000.0 - depth(at) * share + 2.5 * dice.bell());
+    let tuned = tune(&Recording { counts: &counts, period_s: 0.04, gaps: &[] }, &Wish::USUAL).unwrap();
+    assert_eq!((tuned.presses.len(), tuned.replay.found), (16, 16));
+    assert!(tuned.config.threshold < 90, "{}", tuned.config.threshold);
+}
+
+/// A finger that takes a third of a second to come is felt before half of it is there, and found.
+#[test]
+fn a_slow_finger_is_found_once() {
+    let mut dice = Dice(7);
+    let counts = pressed(30_000, 60, 33, |_, share| 1600.0 - 700.0 * share + 3.0 * dice.bell());
+    let tuned = tune(&Recording { counts: &counts, period_s: 0.01, gaps: &[] }, &Wish::USUAL).unwrap();
+    assert_eq!(tuned.replay, Replay { found: 60, ..Replay::default() });
+}
+
+/// A reading is missing every twentieth time: fewer in a row than the first baseline takes.
+#[test]
+fn regular_gaps_leave_a_baseline() {
+    let mut dice = Dice(9);
+    let counts = pressed(6000, 20, 0, |_, share| 1000.0 - 200.0 * share + 3.0 * dice.bell());
+    let gaps: Vec<(usize, u32)> = (1..300).map(|gap| (gap * 20, 1)).collect();
+    let tuned = tune(&Recording { counts: &counts, period_s: 0.05, gaps: &gaps }, &Wish::USUAL).unwrap();
+    assert_eq!(tuned.replay, Replay { found: 12, ..Replay::default() });
+}
+
+/// A counter that goes in steps of 33, with noise of half a step: most readings are equal.
+#[test]
+fn coarse_counters_are_tuned() {
+    let mut dice = Dice(11);
+    let counts = pressed(6000, 20, 0, |_, share| {
+        ((3135.0 - 330.0 * share + 15.0 * dice.bell()) / 33.0).round() * 33.0
+    });
+    let tuned = tune(&Recording { counts: &counts, period_s: 0.05, gaps: &[] }, &Wish::USUAL).unwrap();
+    assert_eq!((tuned.presses.len(), tuned.replay.found, tuned.replay.none), (12, 12, 0));
+}
