@@ -106,6 +106,12 @@ fn whole(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, counts: &Axis)
         upper.push((x, counts.at(f64::from(most)) - 0.5));
         lower.push((x, counts.at(f64::from(least)) + 0.5));
     }
+    // Readings beyond the paper have a mark at its edge.
+    for (points, edge, off) in [(&upper, TOP, -4.0), (&lower, TOP + TALL, 4.0)] {
+        for (x, y) in points.iter().filter(|(_, y)| (y - edge).abs() < 0.6) {
+            svg.line(&[(*x, *y), (*x, edge + off)], 0.8, Ink::Ink);
+        }
+    }
     let mut band = upper;
     band.extend(lower.iter().rev());
     svg.shape(&band, 0.4, Ink::Faint, Some(Ink::Faint));
@@ -135,7 +141,7 @@ fn whole(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, counts: &Axis)
             svg.text((x, TOP - 11.0), Face::SMALL.anchor(Anchor::Middle), &number.to_string());
         }
     }
-    svg.text((MARGIN - 2.0, TOP - 24.0), Face::SMALL, "presses found");
+    svg.text((MARGIN, TOP - 24.0), Face::SMALL, "presses found");
     for film in &tuned.films {
         let (from, to) = (at(film.start), at(film.end).max(at(film.start) + 2.0));
         svg.cells(Tone::Hatch, std::iter::once(((from, TOP), (to - from, TALL))));
@@ -150,6 +156,11 @@ fn whole(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, counts: &Axis)
     let swatch =
         |svg: &mut Svg, x: f64| svg.rect((x, y - 8.0), (24.0, 8.0), 0.4, Ink::Faint, Some(Ink::Faint));
     key(svg, &swatch, "least to greatest reading");
+    let level = |svg: &mut Svg, x: f64| {
+        svg.rect((x, y - 8.0), (24.0, 8.0), 0.4, Ink::Faint, Some(Ink::Faint));
+        svg.line(&[(x, y - 4.0), (x + 24.0, y - 4.0)], 1.0, Ink::Paper);
+    };
+    key(svg, &level, "idle level");
     key(svg, &|svg, x| svg.line(&[(x, y - 4.0), (x + 24.0, y - 4.0)], 1.6, Ink::Accent), "a press begins");
     key(svg, &|svg, x| svg.dashed(&[(x, y - 4.0), (x + 24.0, y - 4.0)], 1.0, Ink::Accent), "it ends");
     if !tuned.films.is_empty() {
@@ -200,8 +211,13 @@ fn histogram(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, [left, rig
     };
     mark(svg, across.at(idle), "idle", Ink::Ink);
     mark(svg, across.at(touched), "touched", Ink::Ink);
+    // Where the words above have no room for a third, it stands beside the line's foot.
     if (threshold - across.at(idle)).abs() > 40.0 && (threshold - across.at(touched)).abs() > 52.0 {
         mark(svg, threshold, "threshold", Ink::Accent);
+    } else {
+        let (x, anchor) =
+            if threshold > f64::midpoint(left, right) { (-4.0, Anchor::End) } else { (4.0, Anchor::Start) };
+        svg.slip((threshold + x, LOW_TOP + 12.0), Face::SMALL.ink(Ink::Accent).anchor(anchor), "threshold");
     }
 }
 
@@ -230,7 +246,8 @@ fn costs(svg: &mut Svg, tuned: &Tuned, [left, right]: [f64; 2]) {
     svg.dashed(&line(&|point| 1000.0 * point.missed), 1.8, Ink::Ink);
     let chosen = across.at(f64::from(tuned.config.threshold));
     svg.line(&[(chosen, LOW_TOP - 4.0), (chosen, LOW_TOP + LOW_TALL)], 1.6, Ink::Accent);
-    svg.slip((chosen, LOW_TOP - 8.0), Face::SMALL.ink(Ink::Accent).anchor(Anchor::Middle), "chosen");
+    let anchor = if chosen > right - 20.0 { Anchor::End } else { Anchor::Middle };
+    svg.slip((chosen, LOW_TOP - 8.0), Face::SMALL.ink(Ink::Accent).anchor(anchor), "chosen");
     let y = LOW_TOP + LOW_TALL + 44.0;
     let mut x = left - 48.0;
     let keys: [(Pen, &str); 3] = [

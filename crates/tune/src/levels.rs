@@ -331,11 +331,8 @@ fn with_shallow(far_out: &[(usize, f32)], far: f32, from: f32) -> f32 {
     let (mut touches, mut shallow) = (Vec::new(), Vec::new());
     for run in runs(far_out).filter(|run| run.len() >= LONG) {
         let depth = depth(run);
-        if depth >= from {
-            touches.push((run.len() as f32, depth))
-        } else {
-            shallow.push((run.len() as f32, depth))
-        }
+        let kind = if depth >= from { &mut touches } else { &mut shallow };
+        kind.push((run.len() as f32, depth));
     }
     let usual = median(touches.iter().map(|touch| touch.0).collect());
     let deep = median(touches.iter().map(|touch| touch.1).collect());

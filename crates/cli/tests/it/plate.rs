@@ -144,7 +144,7 @@ fn logs_that_cannot_tell_are_refused_with_reason() {
         (log(0.05, 100, 0, 0), "too few"),
         (log(1.0, 4000, 9, 500), "a line a second or fewer"),
         (log(0.05, 4000, 40, 2000), "the end of the counter"),
-        (log(0.05, 700, 9, 500), "only 2 presses"),
+        (log(0.05, 700, 9, 500), "only 1 press"),
     ] {
         folder.put("plate.csv", &log);
         let (code, json) = json(&folder, &["plate.csv"]);
