@@ -181,9 +181,8 @@ impl Sum {
 
 /// What is said of a plate after five minutes and ten presses holds for its next 1,200 presses.
 ///
-/// Bounds: nearly every press labelled (99 of 100; covered plates at the noise's edge 97), fewer than one spurious in five
-/// recordings, and of the stated 90 % at least 80 of 100 where the presses are of one kind. A covered plate under `strange`
-/// has gloved presses at half the depth of bare ones and ten recorded in all: its intervals hold less often, and the page says so.
+/// Bounds: nearly every press labelled (97 of 100, since covered plates lie at the noise's edge), fewer than one spurious in
+/// five recordings, and of the stated 90 % at least 85 of 100.
 #[test]
 fn what_is_said_of_a_plate_holds() {
     let soak = std::env::var_os("SOAK").is_some();
@@ -200,7 +199,7 @@ fn what_is_said_of_a_plate_holds() {
         assert!(sum.labelled * 100 >= sum.to_label * 97, "{row}");
         assert!(sum.spurious * 5 <= sum.recordings, "{row}");
         // Two deviations of a share of twelve are 17 in 100.
-        let least = if family.strange { 0.70 } else { 0.85 } - if soak { 0.0 } else { 0.25 };
+        let least = if soak { 0.85 } else { 0.60 };
         assert!(sum.share(sum.missed_held) >= least, "{row}");
         assert!(sum.share(sum.false_held) >= 0.9 - if soak { 0.0 } else { 0.1 }, "{row}");
     }
