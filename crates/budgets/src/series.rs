@@ -202,7 +202,7 @@ pub struct WorksRow {
     pub known: &'static str,
     /// A picture of the caller is seen or kept.
     pub seen: &'static str,
-    /// Somebody speaks with the caller.
+    /// Somebody speaks with the caller: `none` in every row, since no field tells a microphone or a loudspeaker.
     pub answered: &'static str,
     /// The door is released over the network.
     pub released: &'static str,
@@ -281,7 +281,7 @@ fn row(s: &Station, house: House, down: Option<Part>, hours_a_year: Option<f64>)
         felt: word(works(Function::Felt)),
         known: word(known),
         seen: word(works(Function::Picture)),
-        answered: word(works(Function::Talk)),
+        answered: "none",
         released,
         way_out,
     }

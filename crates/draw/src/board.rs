@@ -63,8 +63,8 @@ struct Row<'a> {
     spots: Vec<Spot<'a>>,
 }
 
-/// The drawing, as SVG. Without a board it shows the list alone.
-pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
+/// The drawing, as SVG. Without a board it shows the list alone. `not_yet`: why nothing should be built yet; may be empty.
+pub fn svg(list: &WiringList, board: Option<&BoardParts>, not_yet: &str) -> String {
     let mut svg = Svg::default();
     let name = list
         .board
@@ -73,7 +73,7 @@ pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
     let verdict = format!("pins: {}", word(list.verdict));
     let title = title(list, &name, &verdict);
     sheet::head(&mut svg, &title, "Wiring of the board, seen from its parts' side; not to scale");
-    let mut y = 74.0;
+    let mut y = 74.0 + sheet::warning(&mut svg, not_yet);
     if let Some(board) = board {
         y = Drawn::new(list, board).draw(&mut svg, y);
         y = legend(&mut svg, y + 10.0);
@@ -540,7 +540,7 @@ pub(crate) mod tests {
     fn drawn(text: &str) -> String {
         let plan = Plan::read(Source::new("gate.toml", text), &Library::shipped())
             .expect("the test's plans can be read");
-        svg(&WiringList::of(&plan), plan.parts.board.as_ref())
+        svg(&WiringList::of(&plan), plan.parts.board.as_ref(), "")
     }
 
     const GATE: &str = "name = \"Gate & <yard>\"\nrevision = \"B\"\n[board]\nsheet = \"wren\"\n[pins]\nplate = \"any\"\n\
@@ -599,7 +599,7 @@ pub(crate) mod tests {
     fn drawing_table_and_description_agree() {
         let plan = Plan::read(Source::new("gate.toml", GATE), &Library::shipped()).unwrap();
         let list = WiringList::of(&plan);
-        let drawn = svg(&list, plan.parts.board.as_ref());
+        let drawn = svg(&list, plan.parts.board.as_ref(), "");
         for wire in &list.wires {
             let balls = drawn.matches(&format!(">{}</text>", wire.number)).count();
             assert!(balls >= 2, "wire {} on the drawing and in the table", wire.number);

@@ -23,11 +23,11 @@ const WIRE: f64 = 1.6;
 /// Where the line of a part begins, right of its number and its pin.
 const FROM: f64 = MARGIN + 118.0;
 
-/// The drawing, as SVG.
+/// The drawing, as SVG. `not_yet`: why nothing should be built yet; may be empty.
 ///
 /// # Errors
 /// Why there is none.
-pub fn svg(plan: &Plan, list: &WiringList) -> Result<String, &'static str> {
+pub fn svg(plan: &Plan, list: &WiringList, not_yet: &str) -> Result<String, &'static str> {
     if list.board.is_none() {
         return Err("the plan does not name a board ([board] sheet)");
     }
@@ -40,7 +40,7 @@ pub fn svg(plan: &Plan, list: &WiringList) -> Result<String, &'static str> {
         &title,
         "How feed, parts and lock are joined, as far as plan and sheets tell; not to scale",
     );
-    let mut y = 88.0;
+    let mut y = 88.0 + sheet::warning(&mut svg, not_yet);
     if !circuits.feed.is_empty() {
         y = heading(
             &mut svg,

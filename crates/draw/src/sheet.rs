@@ -96,6 +96,29 @@ pub(crate) fn word(budget: &str, verdict: &str) -> &'static str {
     }
 }
 
+/// What stands on every sheet to build from while the station as planned does not fit: `Not yet: memory does not fit, see
+/// 01-margins.`; empty where it does.
+pub(crate) fn not_yet(assessment: &Assessment) -> String {
+    let over = assessment.budgets.iter().filter(|budget| budget.verdict == "over");
+    let says: Vec<String> = over
+        .map(|budget| match budget.name {
+            "safety" => "a rule of safety is broken".to_string(),
+            name => format!("{name} does not fit"),
+        })
+        .collect();
+    if says.is_empty() { String::new() } else { format!("Not yet: {}; see 01-margins.", says.join(", ")) }
+}
+
+/// The line of [`not_yet`] below the head line; how much lower what follows begins.
+pub(crate) fn warning(svg: &mut Svg, not_yet: &str) -> f64 {
+    if not_yet.is_empty() {
+        return 0.0;
+    }
+    let face = Face { size: 12.0, ..Face::USUAL }.bold().ink(Ink::Accent);
+    svg.text((MARGIN, 74.0), face, &short(not_yet, 96));
+    14.0
+}
+
 /// A figure of the assessment by its name.
 pub(crate) fn figure<'a>(assessment: &'a Assessment, name: &str) -> Option<&'a Figure> {
     assessment.budgets.iter().flat_map(|budget| &budget.figures).find(|figure| figure.name == name)
