@@ -109,8 +109,8 @@ pub struct FeedSeries {
     pub least_board_v: f64,
     /// Least voltage on the rail, V.
     pub least_rail_v: f64,
-    /// What the run ends at: `board`, or `regulator` where the plan puts one before the board.
-    pub input: &'static str,
+    /// Whether the run ends at a regulator before the board; else it is the board's own.
+    pub before_board: bool,
 }
 
 /// Volts from the source to the rail, by state.
@@ -132,7 +132,7 @@ pub fn feed(plan: &Plan) -> Result<FeedSeries, Why> {
             points,
             least_board_v,
             least_rail_v,
-            input: if crate::rules::own_regulator(plan) { "board" } else { "regulator" },
+            before_board: !crate::rules::own_regulator(plan),
         })
     } else {
         Err(OUTSIDE)

@@ -58,7 +58,7 @@ pub fn svg(plan: &Plan, list: &WiringList, not_yet: &str) -> Result<String, &'st
         y += 16.0;
     }
     if !circuits.lock.is_empty() {
-        y = heading(&mut svg, y, "Lock");
+        y = heading(&mut svg, y, "Lock, from its supply and back; the unit that switches it has the contact");
         chain(&mut svg, &circuits.lock, (MARGIN, PAGE_WIDTH - MARGIN), (y, TALL));
         y += TALL + 26.0;
     }
@@ -94,7 +94,7 @@ fn chain(svg: &mut Svg, steps: &[Step], (left, right): (f64, f64), (y, high): (f
 /// One box. What is only known to be there is dashed.
 fn one(svg: &mut Svg, step: &Step, (x, y): (f64, f64), (width, high): (f64, f64)) {
     match (step.is, step.says.as_str()) {
-        ("transistor", _) | (_, "rating not told") => {
+        (is, says) if is == "transistor" || says.contains("not told") => {
             let corners = [(x, y), (x + width, y), (x + width, y + high), (x, y + high), (x, y)];
             svg.dashed(&corners, 1.0, Ink::Ink);
         }

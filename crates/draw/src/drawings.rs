@@ -2,6 +2,7 @@
 //!
 //! A drawing of which the plan tells nothing is not made; it says why. Nothing here writes a file.
 
+use crate::sheet::Todo;
 use crate::{
     board, cells, circuit, door, feed, ground, heat, light, margins, radio, sheet, template, timing, works,
 };
@@ -44,11 +45,20 @@ pub fn all(plan: &Plan, a: &Assessment) -> Vec<Drawing> {
             None => Err("the plan does not name a board ([board] sheet)"),
         }
     };
+    // Whether there is something to do about what a drawing shows, by its own figures: a budget has others too.
+    let short = |names: [&str; 2]| {
+        let figures = names.into_iter().filter_map(|name| sheet::figure(a, name)?.verdict);
+        figures.into_iter().any(|verdict| matches!(verdict, "over" | "tight"))
+    };
+    let (faces, others) = (
+        if short(["whole_face_share", "class_share"]) { Todo::Open } else { Todo::Done },
+        if short(["beyond_share", "faces_beyond"]) { Todo::Open } else { Todo::Done },
+    );
     // Numbers stay, whatever comes later.
     vec![
         Drawing { number: 1, name: "margins", title: "Room of every figure", svg: Ok(margins::svg(plan, a)) },
-        Drawing { number: 2, name: "door", title: "The door from the side", svg: door::svg(plan) },
-        Drawing { number: 3, name: "ground", title: "The ground from above", svg: ground::svg(plan) },
+        Drawing { number: 2, name: "door", title: "The door from the side", svg: door::svg(plan, faces) },
+        Drawing { number: 3, name: "ground", title: "The ground from above", svg: ground::svg(plan, others) },
         Drawing { number: 4, name: "wiring", title: "Wiring of the board", svg: wiring() },
         Drawing { number: 5, name: "light", title: "Light by day and hour", svg: light::svg(plan, a) },
         Drawing { number: 6, name: "radio", title: "Level of the radio", svg: radio::svg(plan, a) },

@@ -185,8 +185,16 @@ fn legend(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     for unit in 1..=4 {
         svg.text((place(f64::from(unit)), at), Face::SMALL.anchor(Anchor::Middle), &unit.to_string());
     }
-    svg.text((LIMIT_X + LEFT + 8.0, at), Face::SMALL, "median, limit");
-    svg.text((PAGE_WIDTH - MARGIN - VERDICT, at), Face::SMALL.anchor(Anchor::End), "median room");
+    svg.text(
+        (LIMIT_X + LEFT + 8.0, at),
+        Face::SMALL,
+        if a.draws == 0 { "nominal, limit" } else { "median of builds, limit" },
+    );
+    svg.text(
+        (PAGE_WIDTH - MARGIN - VERDICT, at),
+        Face::SMALL.anchor(Anchor::End),
+        if a.draws == 0 { "room" } else { "median room" },
+    );
     svg.text((PAGE_WIDTH - MARGIN, at), Face::SMALL.anchor(Anchor::End), "verdict");
     at
 }

@@ -277,9 +277,15 @@ fn brief(figure: &Figure) -> String {
     }
 }
 
-/// A figure's number with its unit as people read it; figures named `…_share` in per cent.
+/// Shares that JSON does not call so, and ratios: a bare number would not say what it counts.
+const SHARES: [&str; 5] = ["stream_holds", "allowed_duty", "air_taken", "tails_gap", "sleep_swing"];
+const RATIOS: [&str; 3] = ["touch_ratio", "warm_light", "worst_month_sun"];
+
+/// A figure's number with its unit as people read it; shares in per cent.
 pub fn shown(name: &str, value: f64, unit: &str) -> String {
     match unit {
+        "1" if SHARES.contains(&name) => percent(value),
+        "1" if RATIOS.contains(&name) => format!("{}×", quantity::show(value, unit)),
         "1" if name.ends_with("_share") => percent(value),
         _ => quantity::show(value, unit),
     }
@@ -291,7 +297,7 @@ fn figures(out: &mut String, a: &Assessment) {
         for figure in &budget.figures {
             let interval = match (figure.low, figure.high) {
                 (Some(low), Some(high)) if high - low > 1e-9 * high.abs() => {
-                    if figure.name.ends_with("_share") {
+                    if figure.name.ends_with("_share") || SHARES.contains(&figure.name) {
                         let (low, high) = (percent(low), percent(high));
                         if low == high { low } else { format!("{low} .. {high}") }
                     } else {
