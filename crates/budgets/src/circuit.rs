@@ -10,7 +10,7 @@ use models::pins::demand::DemandKind;
 use models::pins::level::{Drive, Level};
 use serde::Serialize;
 use station::choices::{
-    LockKind, Polarity, ReleasePlace, Route, Sounder, SupplyKind, Suppressor, Surge, Told,
+    FailMode, LockKind, Polarity, ReleasePlace, Route, Sounder, SupplyKind, Suppressor, Surge, Told,
 };
 use station::fields::field;
 use station::parts::{Demand, Driver};
@@ -55,7 +55,7 @@ pub struct Circuits {
     pub feed: Vec<Step>,
     /// One entry a demand, in the order of the plan.
     pub parts: Vec<Circuit>,
-    /// From the release unit to the lock; empty where a call opens none.
+    /// From what feeds the lock over the release unit's contact and the lock back to it; empty where a call opens none.
     pub lock: Vec<Step>,
     /// What else is to be known, sentences.
     pub says: Vec<String>,
@@ -99,15 +99,15 @@ impl Circuits {
         }
         self.feed.push(step("source", source, if cells { pack(plan) } else { source_says(plan) }));
         self.fuse(plan, cells);
-        let run = run_says(plan);
-        self.feed.push(step("run", "cable", run));
-        self.surge(plan);
+        // Where the volts along the feed have it, and its sheet.
         match s.supply.polarity {
             Polarity::None => {}
             Polarity::Diode => self.feed.push(step("guard", "guard", "diode in series")),
             Polarity::Bridge => self.feed.push(step("guard", "guard", "bridge of four diodes")),
             Polarity::Transistor => self.feed.push(step("guard", "guard", "transistor in series")),
         }
+        self.feed.push(step("run", "cable", run_says(plan)));
+        self.surge(plan);
         if s.supply.polarity != Polarity::None {
             self.says.push(
                 "The guard may sit at either end of the run: the volts behind both are the same.".into(),
@@ -212,7 +212,11 @@ impl Circuits {
             if s.plate.resistor_ohm > 0.0 {
                 line.push(step("resistor", "resistor", format!("{}{from}", shown(plan, "plate.resistor"))));
             }
-            line.push(step("part", wire.called.clone(), format!("lead {}", shown(plan, "plate.lead"))));
+            line.push(step(
+                "part",
+                wire.called.clone(),
+                format!("lead {}, from the board", quantity::show(s.plate.lead_m, "m")),
+            ));
         } else if demand.driver == Driver::Transistor {
             line.push(step("transistor", "transistor", ""));
             switched.extend(end("feed"));
@@ -271,27 +275,45 @@ impl Circuits {
         let place = match s.release.place {
             ReleasePlace::Indoors => "indoors",
             ReleasePlace::Outdoors => "outdoors",
-            ReleasePlace::NotSaid => "place not told",
+            ReleasePlace::NotSaid => "at a place not told",
         };
-        self.lock.push(step("source", "release unit", place));
-        let rating =
-            ["release.contact_inductive", "release.contact"].into_iter().find(|path| told(plan, path));
-        let rating = rating.map_or("rating not told".into(), |path| format!("stands {}", shown(plan, path)));
-        self.lock.push(step("contact", "its contact", format!("{rating}, for {}", seconds(plan))));
+        let alternating = s.lock.kind == LockKind::StrikeAc;
+        let plus = if alternating { "" } else { ", its +" };
+        let own = if s.release.through == Told::No { "not the station's" } else { "whose is not told" };
+        let supply = format!("{}{plus}; {own}", shown(plan, "lock.volt"));
+        self.lock.push(step("source", "lock's supply", supply));
+        let rating = [("release.contact_inductive", " into a coil"), ("release.contact", "")]
+            .into_iter()
+            .find(|(path, _)| told(plan, path));
+        let rating = rating.map_or("what it may switch is not told".into(), |(path, load)| {
+            format!("may switch {}{load}", shown(plan, path))
+        });
+        let moves = match (s.lock.kind, s.lock.fail) {
+            (LockKind::Magnet, _) | (_, FailMode::Safe) => "opens",
+            (_, FailMode::Secure) => "closes",
+            (_, FailMode::NotSaid) => "works",
+        };
+        let contact = format!("unit {place}; {rating}; {moves} for {} to release", seconds(plan));
+        self.lock.push(step("contact", "release contact", contact));
         let across = match s.release.suppressor {
             Suppressor::NotSaid => {
                 self.missing("what takes up the energy of the lock's coil ([release] suppressor)");
                 String::new()
             }
             Suppressor::None => ", nothing across its coil".into(),
-            _ => format!(", {} across its coil", shown(plan, "release.suppressor").replace('-', " ")),
+            Suppressor::Diode | Suppressor::Clamp if !alternating => {
+                format!(", {} across its coil, the diode's band to +", suppressor(plan))
+            }
+            _ => format!(", {} across its coil", suppressor(plan)),
         };
         let kind = match s.lock.kind {
             LockKind::None => "lock, kind not told".into(),
             _ => shown(plan, "lock.kind").replace('-', " "),
         };
-        let says = format!("{kind}, {}, {}{across}", shown(plan, "lock.volt"), shown(plan, "lock.current"));
+        let says = format!("{kind}, {}{across}", shown(plan, "lock.current"));
         self.lock.push(step("part", "lock", says));
+        let back = if alternating { "the supply's other wire" } else { "0 V of its supply" };
+        self.lock.push(step("end", "return", back));
         match s.release.through {
             Told::No => self.says.push("The lock and its unit are not joined to the station by any wire: the unit has its own supply and is told over the network.".into()),
             Told::Yes => {
@@ -402,6 +424,10 @@ fn run_says(plan: &Plan) -> String {
     format!("{} of two wires, {section}{route}", shown(plan, "cable.run"))
 }
 
+fn suppressor(plan: &Plan) -> String {
+    shown(plan, "release.suppressor").replace('-', " ")
+}
+
 fn seconds(plan: &Plan) -> String {
     if told(plan, "release.seconds") { shown(plan, "release.seconds") } else { "a time not told".into() }
 }
@@ -436,7 +462,8 @@ mod tests {
     #[test]
     fn each_part_is_either_drawn_or_listed_as_not_told() {
         let whole = circuits(GATE);
-        assert_eq!(of(&whole.feed), ["source", "fuse", "run", "guard", "regulator", "end"]);
+        assert_eq!(of(&whole.feed), ["source", "fuse", "guard", "run", "regulator", "end"]);
+        assert_eq!(of(&whole.lock), ["source", "contact", "part", "end"]);
         assert!(whole.feed[1].says.starts_with("1 A"));
         for (line, word) in [
             ("fuse = \"1 A\"", "the fuse at the source"),

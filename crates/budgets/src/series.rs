@@ -109,8 +109,8 @@ pub struct FeedSeries {
     pub least_board_v: f64,
     /// Least voltage on the rail, V.
     pub least_rail_v: f64,
-    /// What the run ends at: `board`, or `regulator` where the plan puts one before the board.
-    pub input: &'static str,
+    /// Whether the run ends at a regulator before the board; else it is the board's own.
+    pub before_board: bool,
 }
 
 /// Volts from the source to the rail, by state.
@@ -132,7 +132,7 @@ pub fn feed(plan: &Plan) -> Result<FeedSeries, Why> {
             points,
             least_board_v,
             least_rail_v,
-            input: if crate::rules::own_regulator(plan) { "board" } else { "regulator" },
+            before_board: !crate::rules::own_regulator(plan),
         })
     } else {
         Err(OUTSIDE)
@@ -202,7 +202,7 @@ pub struct WorksRow {
     pub known: &'static str,
     /// A picture of the caller is seen or kept.
     pub seen: &'static str,
-    /// Somebody speaks with the caller.
+    /// Somebody speaks with the caller: `none` in every row, since no field tells a microphone or a loudspeaker.
     pub answered: &'static str,
     /// The door is released over the network.
     pub released: &'static str,
@@ -281,7 +281,7 @@ fn row(s: &Station, house: House, down: Option<Part>, hours_a_year: Option<f64>)
         felt: word(works(Function::Felt)),
         known: word(known),
         seen: word(works(Function::Picture)),
-        answered: word(works(Function::Talk)),
+        answered: "none",
         released,
         way_out,
     }

@@ -285,9 +285,7 @@ fn feed(plan: &Plan, board: &BoardParts) -> Vec<String> {
         let places = places_of(board, |place| matches!(place, PlaceIs::Label(print) if to.is_print(print)));
         match places.first() {
             Some(_) => {
-                let places: Vec<String> =
-                    places.iter().map(|at| format!("{} {}", at.connector, at.place)).collect();
-                format!("the {} ({})", to.word(), places.join(", "))
+                format!("the {} ({})", to.word(), any_of(&places))
             }
             None => format!("the {}, which no connector has", to.word()),
         }
@@ -306,6 +304,15 @@ fn feed(plan: &Plan, board: &BoardParts) -> Vec<String> {
             place(OtherWireTo::Rail)
         ),
     ]
+}
+
+/// Places of which any one serves: `left 2, right 2 or bottom 1`.
+pub fn any_of(places: &[Place]) -> String {
+    let mut each: Vec<String> = places.iter().map(|at| format!("{} {}", at.connector, at.place)).collect();
+    match each.pop() {
+        Some(last) if !each.is_empty() => format!("{} or {last}", each.join(", ")),
+        last => last.unwrap_or_default(),
+    }
 }
 
 /// What is printed at places that are no pin, each print once.

@@ -155,7 +155,7 @@ fn write_drawings(plan: &Plan, assessment: &Assessment, folder: &Path) -> Result
         }
     }
     let page = folder.join("index.html");
-    load::write(&page, &drawings::index(plan, &drawings))?;
+    load::write(&page, &drawings::index(plan, assessment, &drawings))?;
     eprintln!("Written: {}", page.display());
     Ok(())
 }

@@ -37,7 +37,7 @@ pub fn run(args: &PinsArgs) -> Result<ExitCode, Stop> {
     let (plan, _) = load::plan(&args.plan)?;
     let list = WiringList::of(&plan);
     if let Some(file) = &args.svg {
-        load::write(file, &draw::board::svg(&list, plan.parts.board.as_ref()))?;
+        load::write(file, &draw::board::svg(&list, plan.parts.board.as_ref(), ""))?;
         eprintln!("Written: {}", file.display());
     }
     if let Some(file) = &args.against {

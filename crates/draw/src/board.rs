@@ -6,6 +6,7 @@
 
 use crate::sheet::{self, Title};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, SMALL, Svg};
+use crate::wiring::{other_ends, through};
 use crate::wrap::{capital, wrapped};
 use budgets::wiring::{Wire, WiringList};
 use models::pins::board::{Pin, Taken};
@@ -63,8 +64,8 @@ struct Row<'a> {
     spots: Vec<Spot<'a>>,
 }
 
-/// The drawing, as SVG. Without a board it shows the list alone.
-pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
+/// The drawing, as SVG. Without a board it shows the list alone. `not_yet`: why nothing should be built yet; may be empty.
+pub fn svg(list: &WiringList, board: Option<&BoardParts>, not_yet: &str) -> String {
     let mut svg = Svg::default();
     let name = list
         .board
@@ -73,10 +74,10 @@ pub fn svg(list: &WiringList, board: Option<&BoardParts>) -> String {
     let verdict = format!("pins: {}", word(list.verdict));
     let title = title(list, &name, &verdict);
     sheet::head(&mut svg, &title, "Wiring of the board, seen from its parts' side; not to scale");
-    let mut y = 74.0;
+    let mut y = 74.0 + sheet::warning(&mut svg, not_yet);
     if let Some(board) = board {
         y = Drawn::new(list, board).draw(&mut svg, y);
-        y = legend(&mut svg, y + 10.0);
+        y = legend(&mut svg, list, board, y + 10.0);
     }
     y = wire_table(&mut svg, list, y + 28.0);
     y = feed(&mut svg, list, y + APART);
@@ -395,21 +396,31 @@ fn role(spot: &Spot<'_>, board: &BoardParts) -> String {
     shortened(&roles.join("; "), 20)
 }
 
-fn legend(svg: &mut Svg, y: f64) -> f64 {
+/// What the signs mean, those that are drawn.
+fn legend(svg: &mut Svg, list: &WiringList, board: &BoardParts, y: f64) -> f64 {
     let (y, mut x) = (y + 14.0, MARGIN);
-    let mut item = |svg: &mut Svg, draw: &dyn Fn(&mut Svg, f64), says: &str| {
+    let spots = || board.connectors.iter().flat_map(|connector| &connector.places);
+    let free = |pin: u8| !list.wires.iter().any(|wire| wire.pin == Some(pin));
+    let wired = list.wires.iter().any(|wire| wire.pin.is_some());
+    let accent_drawn = list.wires.iter().any(|wire| ink(list, wire) == Ink::Accent);
+    let open = spots().any(|place| matches!(place.is, PlaceIs::Pin(pin) if free(pin)));
+    let label = spots().any(|place| matches!(place.is, PlaceIs::Label(_)));
+    let mut item = |svg: &mut Svg, there: bool, draw: &dyn Fn(&mut Svg, f64), says: &str| {
+        if !there {
+            return;
+        }
         draw(svg, x);
         svg.text((x + 32.0, y + 3.5), NOTE, says);
         x += 44.0 + LETTER * says.chars().count() as f64;
     };
-    item(svg, &|svg, x| svg.line(&[(x, y), (x + 26.0, y)], HEAVY, Ink::Ink), "wire to solder");
+    item(svg, wired, &|svg, x| svg.line(&[(x, y), (x + 26.0, y)], HEAVY, Ink::Ink), "wire to solder");
     let accent = |svg: &mut Svg, x: f64| {
         svg.line(&[(x, y), (x + 26.0, y)], HEAVY, Ink::Accent);
         svg.circle((x + 13.0, y), 6.0, THIN, Ink::Accent, Some(Ink::Paper));
         svg.circle((x + 13.0, y), 4.0, 1.2, Ink::Accent, Some(Ink::Paper));
     };
-    item(svg, &accent, "see below");
-    item(svg, &|svg, x| svg.line(&[(x, y), (x + 26.0, y)], THIN, Ink::Ink), "on the board");
+    item(svg, accent_drawn, &accent, "see below");
+    item(svg, true, &|svg, x| svg.line(&[(x, y), (x + 26.0, y)], THIN, Ink::Ink), "on the board");
     let spot = |is_pad: bool, pin: bool, wired: bool| {
         move |svg: &mut Svg, x: f64| {
             let plain = Pin::plain(0);
@@ -417,10 +428,10 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
             square(svg, (x + 20.0, y), &spot, wired);
         }
     };
-    item(svg, &spot(false, true, true), "wired");
-    item(svg, &spot(false, true, false), "no wire");
-    item(svg, &spot(false, false, false), "no pin");
-    item(svg, &spot(true, true, false), "pad");
+    item(svg, wired, &spot(false, true, true), "wired");
+    item(svg, open, &spot(false, true, false), "no wire");
+    item(svg, label, &spot(false, false, false), "no pin");
+    item(svg, !board.board.pads.is_empty(), &spot(true, true, false), "pad");
     y + 8.0
 }
 
@@ -453,7 +464,7 @@ fn wire_table(svg: &mut Svg, list: &WiringList, y: f64) -> f64 {
             svg.line(&[(COLUMNS[4], y + 2.0), (COLUMNS[4] + 54.0, y + 2.0)], 0.6, Ink::Faint);
         }
         let notes: Vec<String> =
-            crate::wiring::other_ends(wire).into_iter().chain(wire.notes.clone()).collect();
+            through(list, wire).into_iter().chain(other_ends(wire)).chain(wire.notes.clone()).collect();
         let notes = if wire.pin.is_none() { "found no pin".to_string() } else { notes.join("; ") };
         let width = ((PAGE_WIDTH - MARGIN - COLUMNS[5]) / LETTER) as usize;
         for (number, line) in wrapped(&notes, width).iter().enumerate() {
@@ -540,7 +551,7 @@ pub(crate) mod tests {
     fn drawn(text: &str) -> String {
         let plan = Plan::read(Source::new("gate.toml", text), &Library::shipped())
             .expect("the test's plans can be read");
-        svg(&WiringList::of(&plan), plan.parts.board.as_ref())
+        svg(&WiringList::of(&plan), plan.parts.board.as_ref(), "")
     }
 
     const GATE: &str = "name = \"Gate & <yard>\"\nrevision = \"B\"\n[board]\nsheet = \"wren\"\n[pins]\nplate = \"any\"\n\
@@ -599,7 +610,7 @@ pub(crate) mod tests {
     fn drawing_table_and_description_agree() {
         let plan = Plan::read(Source::new("gate.toml", GATE), &Library::shipped()).unwrap();
         let list = WiringList::of(&plan);
-        let drawn = svg(&list, plan.parts.board.as_ref());
+        let drawn = svg(&list, plan.parts.board.as_ref(), "");
         for wire in &list.wires {
             let balls = drawn.matches(&format!(">{}</text>", wire.number)).count();
             assert!(balls >= 2, "wire {} on the drawing and in the table", wire.number);

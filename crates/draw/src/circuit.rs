@@ -23,11 +23,11 @@ const WIRE: f64 = 1.6;
 /// Where the line of a part begins, right of its number and its pin.
 const FROM: f64 = MARGIN + 118.0;
 
-/// The drawing, as SVG.
+/// The drawing, as SVG. `not_yet`: why nothing should be built yet; may be empty.
 ///
 /// # Errors
 /// Why there is none.
-pub fn svg(plan: &Plan, list: &WiringList) -> Result<String, &'static str> {
+pub fn svg(plan: &Plan, list: &WiringList, not_yet: &str) -> Result<String, &'static str> {
     if list.board.is_none() {
         return Err("the plan does not name a board ([board] sheet)");
     }
@@ -40,7 +40,7 @@ pub fn svg(plan: &Plan, list: &WiringList) -> Result<String, &'static str> {
         &title,
         "How feed, parts and lock are joined, as far as plan and sheets tell; not to scale",
     );
-    let mut y = 88.0;
+    let mut y = 88.0 + sheet::warning(&mut svg, not_yet);
     if !circuits.feed.is_empty() {
         y = heading(
             &mut svg,
@@ -58,7 +58,7 @@ pub fn svg(plan: &Plan, list: &WiringList) -> Result<String, &'static str> {
         y += 16.0;
     }
     if !circuits.lock.is_empty() {
-        y = heading(&mut svg, y, "Lock");
+        y = heading(&mut svg, y, "Lock, from its supply and back; the unit that switches it has the contact");
         chain(&mut svg, &circuits.lock, (MARGIN, PAGE_WIDTH - MARGIN), (y, TALL));
         y += TALL + 26.0;
     }
@@ -94,7 +94,7 @@ fn chain(svg: &mut Svg, steps: &[Step], (left, right): (f64, f64), (y, high): (f
 /// One box. What is only known to be there is dashed.
 fn one(svg: &mut Svg, step: &Step, (x, y): (f64, f64), (width, high): (f64, f64)) {
     match (step.is, step.says.as_str()) {
-        ("transistor", _) | (_, "rating not told") => {
+        (is, says) if is == "transistor" || says.contains("not told") => {
             let corners = [(x, y), (x + width, y), (x + width, y + high), (x, y + high), (x, y)];
             svg.dashed(&corners, 1.0, Ink::Ink);
         }

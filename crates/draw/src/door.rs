@@ -6,7 +6,7 @@
 //! but where it stands on the page.
 
 use crate::layout::{Frame, Taken, apart, scale_bar, units_per_m};
-use crate::sheet::{self, Title};
+use crate::sheet::{self, Title, Todo};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use crate::wrap::capital;
 use budgets::answers::{self, Contour, Elevation};
@@ -40,7 +40,7 @@ const BACK_M: f64 = 0.22;
 ///
 /// # Errors
 /// Why there is nothing to draw.
-pub fn svg(plan: &Plan) -> Result<String, &'static str> {
+pub fn svg(plan: &Plan, todo: Todo) -> Result<String, &'static str> {
     let s = &plan.station;
     let farthest_m = (RIGHT - WALL) / units_per_m(SCALES[2]);
     let door = answers::elevation(plan, farthest_m)?;
@@ -72,7 +72,7 @@ pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     scale_bar(svg, (RIGHT - 245.0, foot), frame.scale);
     let table = classes(svg, &door, s.callers.distance_m, foot + 36.0);
     let key = key(svg, foot + 36.0);
-    let at = sentences(svg, plan, &door, table.max(key) + 12.0);
+    let at = sentences(svg, plan, &door, todo, table.max(key) + 12.0);
     let end = sheet::title_block(svg, &title, at + 4.0) + 24.0;
     Ok(sheet.svg.finish_true(end, &format!("{}: the door from the side", title.station), &described(&door)))
 }
@@ -253,13 +253,26 @@ impl Sheet {
         let s = &plan.station;
         let frame = self.frame;
         let per_m = frame.per_m();
-        let lens = frame.at([0.0, s.camera.height_m]);
-        if told(plan, "case.height") && told(plan, "case.depth") {
-            let (deep, high) = (s.case.depth_m * per_m, s.case.height_m * per_m);
+        let front_m = front_m(plan);
+        let (mut case_says, mut case_names) = (String::new(), "");
+        if front_m > 0.0 && told(plan, "case.height") {
+            let wall = frame.at([0.0, s.camera.height_m]);
+            let (deep, high) = (front_m * per_m, s.case.height_m * per_m);
             let above =
                 if told(plan, "mount.above_lens") { s.mount.above_lens_m * per_m } else { 0.5 * high };
-            self.svg.rect((lens.0, lens.1 - above), (deep, high), 0.9, Ink::Ink, None);
+            self.svg.rect((wall.0, wall.1 - above), (deep, high), 0.9, Ink::Ink, None);
+            let size = |metres: f64| format!("{:.0}", 1e3 * metres);
+            let wide = if told(plan, "case.width") {
+                format!("{} × ", size(s.case.width_m))
+            } else {
+                String::new()
+            };
+            let names = if wide.is_empty() { "high, deep" } else { "wide, high, deep" };
+            case_says = format!("case {wide}{} × {} mm", size(s.case.height_m), size(front_m));
+            case_names = names;
         }
+        // Drawn where it is built; all that the lens sees is reckoned from the wall's face.
+        let lens = frame.at([front_m, s.camera.height_m]);
         let reach = 0.9 * s.callers.distance_m;
         let (sin, cos) = (s.camera.tilt_rad + s.camera.aim_rad).sin_cos();
         let end = [reach * cos, s.camera.height_m + reach * sin];
@@ -269,21 +282,21 @@ impl Sheet {
         self.svg.circle(lens, 3.2, 1.2, Ink::Ink, Some(Ink::Paper));
         self.svg.circle(lens, 1.2, 0.8, Ink::Ink, Some(Ink::Ink));
         self.taken.take([lens.0 - 4.0, lens.1 - 4.0, lens.0 + 8.0, lens.1 + 4.0]);
-        let plate = frame.at([0.0, s.plate.height_m]);
+        let plate = frame.at([front_m, s.plate.height_m]);
         let half = if told(plan, "plate.size") { 0.5 * s.plate.size_m * per_m } else { 4.0 };
         self.svg.line(&[(plate.0 + 1.5, plate.1 - half), (plate.0 + 1.5, plate.1 + half)], 4.0, Ink::Ink);
         self.taken.take([plate.0, plate.1 - half, plate.0 + 5.0, plate.1 + half]);
-        self.heights(plan, lens.1, plate.1);
+        self.heights(plan, (lens.1, plate.1), [case_says.as_str(), case_names]);
         let [low, high] = door.reach_m.map(|up_m| frame.at([0.0, up_m]).1);
-        let x = WALL + 12.0;
+        let x = WALL + 12.0 + front_m * per_m;
         self.svg.line(&[(x - 3.0, low), (x, low), (x, high), (x - 3.0, high)], 0.8, Ink::Ink);
         self.taken.take([x - 3.0, high, x + 1.0, low]);
         let spots = [(x + 4.0, low), (x + 4.0, high + 7.0), (x + 4.0, 0.5 * (low + high))];
         self.later.push(("reach".into(), spots.to_vec()));
     }
 
-    /// Heights of lens and plate beside the wall.
-    fn heights(&mut self, plan: &Plan, lens: f64, plate: f64) {
+    /// Heights of lens and plate beside the wall, and the case's size below them.
+    fn heights(&mut self, plan: &Plan, (lens, plate): (f64, f64), case: [&str; 2]) {
         let s = &plan.station;
         let bottom = self.frame.area[3];
         let mut marks = [
@@ -293,11 +306,17 @@ impl Sheet {
         marks.sort_by(|a, b| a.2.total_cmp(&b.2));
         let places = apart(&marks.map(|mark| mark.2), 17.0, bottom - 17.0);
         let edge = WALL - SECTION;
-        for ((name, height_m, at, assumed), place) in marks.into_iter().zip(places) {
+        for ((name, height_m, at, assumed), place) in marks.into_iter().zip(places.iter().copied()) {
             self.svg.line(&[(LEFT, place), (edge - 14.0, place), (edge, at)], 0.6, Ink::Ink);
             self.svg.line(&[(edge, at), (WALL, at)], 0.6, Ink::Ink);
             let says = format!("{name} {height_m:.2} m{assumed}");
             self.svg.text((LEFT, place - 3.0), Face { size: 10.0, ..Face::USUAL }, &says);
+        }
+        let below = places.iter().copied().fold(0.0, f64::max) + 15.0;
+        let above = places.iter().copied().fold(bottom, f64::min) - 32.0;
+        let at = if below + 26.0 < bottom { below } else { above };
+        for (says, at) in case.into_iter().zip([at, at + 11.5]) {
+            self.svg.text((LEFT, at), Face::SMALL, says);
         }
         // The arrow of both: from the ground.
         self.svg.line(&[(LEFT, bottom), (edge, bottom)], 0.6, Ink::Ink);
@@ -343,6 +362,11 @@ impl Sheet {
             self.taken.write(&mut self.svg, (words_x, place + 3.2), Face::SMALL.ink(ink), &says);
         }
     }
+}
+
+/// How far lens and plate stand before the wall's face, m: by the case's depth where the plan tells it.
+fn front_m(plan: &Plan) -> f64 {
+    if told(plan, "case.depth") { plan.station.case.depth_m } else { 0.0 }
 }
 
 /// A head from the side, looking at the wall: solid, hatched or open.
@@ -501,7 +525,7 @@ fn key(svg: &mut Svg, y: f64) -> f64 {
 }
 
 /// What the drawing says in figures; the lowest point.
-fn sentences(svg: &mut Svg, plan: &Plan, door: &Elevation, y: f64) -> f64 {
+fn sentences(svg: &mut Svg, plan: &Plan, door: &Elevation, todo: Todo, y: f64) -> f64 {
     let s = &plan.station;
     let mut at = y;
     let mut lines = vec![(
@@ -528,11 +552,19 @@ fn sentences(svg: &mut Svg, plan: &Plan, door: &Elevation, y: f64) -> f64 {
         })
         .collect();
     if !troubles.is_empty() {
-        lines.push((Ink::Accent, format!("{}.", capital(&troubles.join("; ")))));
-        lines.push((
-            Ink::Accent,
-            "To do: doorwright check --best tries height, tilt and turn together; else another lens.".into(),
-        ));
+        let short = todo == Todo::Open;
+        let ink = if short { Ink::Accent } else { Ink::Ink };
+        let troubles = capital(&troubles.join("; "));
+        if short {
+            lines.push((ink, format!("{troubles}.")));
+            lines.push((
+                ink,
+                "To do: doorwright check --best tries height, tilt and turn together; else another lens."
+                    .into(),
+            ));
+        } else {
+            lines.push((ink, format!("{troubles}: few enough of all callers, by what the plan wants.")));
+        }
     }
     let tilt = match door.tilt_rad.to_degrees() {
         tilt if tilt.abs() < 0.05 => "level".to_string(),
@@ -597,6 +629,14 @@ fn sentences(svg: &mut Svg, plan: &Plan, door: &Elevation, y: f64) -> f64 {
         Face::SMALL,
         "The station as planned, without its spreads: doorwright check tells in how many builds this holds. Distances from the wall's face.",
     );
+    if front_m(plan) > 0.0 {
+        at += 12.0;
+        svg.text(
+            (LEFT, at),
+            Face::SMALL,
+            "Lens and plate are drawn in the case's front; the picture's edges and all figures are reckoned from the wall's face.",
+        );
+    }
     at + 6.0
 }
 
@@ -698,7 +738,7 @@ mod tests {
     fn what_is_measured_on_the_page_is_what_the_plan_says() {
         for text in PLANS.iter().map(|text| (*text).to_string()).chain(extremes()) {
             let plan = read(&text);
-            let drawn = svg(&plan).unwrap();
+            let drawn = svg(&plan, Todo::Open).unwrap();
             let door = answers::elevation(&plan, 5.0).unwrap();
             // Millimetres on paper of a unit, 25.4 / 96; metres at the scale.
             let metre = |units: f64| units * 25.4 / 96.0 * scale(&drawn) / 1000.0;
@@ -740,7 +780,7 @@ mod tests {
         let mut seen = 0;
         for text in PLANS.iter().map(|text| (*text).to_string()).chain(extremes()) {
             let plan = read(&text);
-            let drawn = svg(&plan).unwrap();
+            let drawn = svg(&plan, Todo::Open).unwrap();
             let metre = |units: f64| units * 25.4 / 96.0 * scale(&drawn) / 1000.0;
             let ground = points(&drawn, "<polyline", "2")[0][0].1;
             let wanted = wanted(&answers::elevation(&plan, 5.0).unwrap());
@@ -762,7 +802,7 @@ mod tests {
     fn heads_are_marked_as_the_check_says() {
         for text in PLANS.iter().map(|text| (*text).to_string()).chain(extremes()) {
             let plan = read(&text);
-            let drawn = svg(&plan).unwrap();
+            let drawn = svg(&plan, Todo::Open).unwrap();
             let (hoisted, s) = (budgets::physics::Hoisted::default(), &plan.station);
             let view =
                 budgets::physics::Engine::new(s, &plan.parts, &hoisted, models::luck::Luck::Mean).view(s);
@@ -788,21 +828,21 @@ mod tests {
     #[test]
     fn one_sound_page_for_plans_and_extremes() {
         for text in PLANS.iter().map(|text| (*text).to_string()).chain(extremes()) {
-            sound(&svg(&read(&text)).unwrap());
+            sound(&svg(&read(&text), Todo::Open).unwrap());
         }
     }
 
     #[test]
     fn nothing_is_drawn_of_a_picture_that_cannot_be() {
         let text = "[board]\nsheet = \"wren\"\n[camera]\nsize = \"4000x3000\"\n";
-        assert!(svg(&read(text)).unwrap_err().contains("larger than the sensor"));
+        assert!(svg(&read(text), Todo::Open).unwrap_err().contains("larger than the sensor"));
     }
 
     proptest! {
 
         #[test]
         fn any_plan_gives_a_sound_page_or_a_reason(seed in 0..100_000_u64) {
-            match svg(&read(&sample::plan(seed))) {
+            match svg(&read(&sample::plan(seed)), Todo::Open) {
                 Ok(drawn) => sound(&drawn),
                 Err(why) => prop_assert!(!why.is_empty()),
             }

@@ -32,12 +32,12 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     sheet::head(
         &mut svg,
         &title,
-        "Volts from the source over the run to the board and its rail, by what the station does; nominal values",
+        "Volts from the source over the run to the regulator and the rail behind it, by what the station does; nominal values",
     );
     let volts = Axis::linear([0.0, most_v(&feed)], [LEFT, RIGHT]);
     let bottom = TOP + ROW * feed.points.len() as f64;
     let bell = plan.station.supply.kind == SupplyKind::Bell;
-    let heads = ["source", if bell { "rectifier" } else { "guard" }, feed.input, "rail"];
+    let heads = ["source", if bell { "rectifier" } else { "guard" }, "regulator", "rail"];
     for (head, x) in heads.iter().zip(NUMBERS) {
         svg.text((x, TOP - 12.0), Face::SMALL.anchor(Anchor::End), head);
     }
@@ -51,7 +51,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     }
     let words: Vec<(f64, String)> = ticks.iter().map(|&tick| (tick, axis::plain(tick, &ticks))).collect();
     axis::level(&mut svg, &volts, bottom, &words, "volts");
-    let y = legend(&mut svg, bottom + 52.0, (heads[1], feed.input));
+    let y = legend(&mut svg, bottom + 52.0, heads[1]);
     let lines = sentences(&feed);
     let y = sheet::notes(&mut svg, &lines, y + 24.0);
     let y = sheet::title_block(&mut svg, &title, y + 8.0);
@@ -92,8 +92,11 @@ fn row(svg: &mut Svg, a: &Assessment, feed: &FeedSeries, point: &FeedPoint, volt
     svg.text((MARGIN, y - 2.0), Face::USUAL.bold().ink(ink), name);
     svg.text((MARGIN, y + 11.0), Face::SMALL, if down { "not enough arrives" } else { more });
     svg.dotted(&[(rail, y), (board, y)], 1.4, Ink::Ink);
-    svg.line(&[(board, y), (guard, y)], 4.0, Ink::Ink);
-    svg.line(&[(guard, y), (source, y)], 1.2, Ink::Ink);
+    // Above the dots, which would hide a small loss.
+    let above = y - 9.0;
+    svg.line(&[(board, above), (guard, above)], 4.0, Ink::Ink);
+    svg.line(&[(guard, above), (source, above)], 1.2, Ink::Ink);
+    svg.dotted(&[(board, y), (source, y)], 1.4, Ink::Ink);
     if let Some((low, high)) =
         sheet::figure(a, figure(point.doing)).and_then(|figure| figure.low.zip(figure.high))
     {
@@ -119,7 +122,7 @@ fn limits(svg: &mut Svg, feed: &FeedSeries, volts: &Axis, bottom: f64) {
     svg.dashed(&[(board, TOP - 4.0), (board, bottom)], 1.4, Ink::Accent);
     let mut words = [
         (rail, format!("rail down below {}", told(feed.least_rail_v, "V"))),
-        (board, format!("{} down below {}", feed.input, told(feed.least_board_v, "V"))),
+        (board, format!("regulator down below {}", told(feed.least_board_v, "V"))),
     ];
     // Labels hang to either side, that of the higher limit to the right: with a boosting regulator it is the rail's.
     words.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -130,7 +133,7 @@ fn limits(svg: &mut Svg, feed: &FeedSeries, volts: &Axis, bottom: f64) {
     }
 }
 
-fn legend(svg: &mut Svg, y: f64, (guard, input): (&str, &str)) -> f64 {
+fn legend(svg: &mut Svg, y: f64, guard: &str) -> f64 {
     let mut x = MARGIN;
     let mut mark = |svg: &mut Svg, words: &str, draw: &dyn Fn(&mut Svg, f64)| {
         draw(svg, x);
@@ -143,11 +146,11 @@ fn legend(svg: &mut Svg, y: f64, (guard, input): (&str, &str)) -> f64 {
         svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink);
     });
     mark(svg, "lost in the run", &|svg, x| svg.line(&[(x, middle), (x + 24.0, middle)], 4.0, Ink::Ink));
-    mark(svg, input, &|svg, x| svg.circle((x + 12.0, middle), 4.0, 1.2, Ink::Ink, Some(Ink::Ink)));
+    mark(svg, "regulator", &|svg, x| svg.circle((x + 12.0, middle), 4.0, 1.2, Ink::Ink, Some(Ink::Ink)));
     mark(svg, "rail", &|svg, x| {
         svg.rect((x + 8.5, middle - 3.5), (7.0, 7.0), 1.2, Ink::Ink, Some(Ink::Paper));
     });
-    mark(svg, &format!("{input}, 5 to 95 of 100 builds"), &|svg, x| {
+    mark(svg, "regulator, 5 to 95 of 100 builds", &|svg, x| {
         svg.line(&[(x, middle), (x + 24.0, middle)], 1.2, Ink::Ink);
         for end in [x, x + 24.0] {
             svg.line(&[(end, middle - 3.0), (end, middle + 3.0)], 1.2, Ink::Ink);
@@ -160,17 +163,16 @@ fn sentences(feed: &FeedSeries) -> Vec<String> {
     let worst = feed.points.iter().min_by(|a, b| a.volts[2].total_cmp(&b.volts[2]));
     let worst = worst.map_or(String::new(), |point| {
         format!(
-            "Least arrives in this state: {}, {} at the {}.",
+            "Least arrives in this state: {}, {} at the regulator.",
             words(point.doing)[0],
-            told(point.volts[2], "V"),
-            feed.input
+            told(point.volts[2], "V")
         )
     });
     vec![
         worst,
         format!(
-            "The {} keeps the rail up from {} on; the rail itself must have {}.",
-            feed.input,
+            "The regulator, {}, keeps the rail up from {} on; the rail itself must have {}.",
+            if feed.before_board { "before the board" } else { "the board's own" },
             told(feed.least_board_v, "V"),
             told(feed.least_rail_v, "V")
         ),

@@ -6,7 +6,7 @@
 
 use crate::door::{assumed, percent, told};
 use crate::layout::{Frame, Taken, scale_bar, units_per_m};
-use crate::sheet::{self, Title};
+use crate::sheet::{self, Title, Todo};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use budgets::answers::{self, Contour, GroundPlan};
 use models::ground::cast::{Patch, Whose};
@@ -31,7 +31,7 @@ const BEHIND_M: f64 = 1.5;
 ///
 /// # Errors
 /// Why there is nothing to draw.
-pub fn svg(plan: &Plan) -> Result<String, &'static str> {
+pub fn svg(plan: &Plan, todo: Todo) -> Result<String, &'static str> {
     let ground = answers::ground_plan(plan)?;
     let frame = frame(plan, &ground);
     let scale = format!("1:{:.0}", frame.scale);
@@ -66,10 +66,10 @@ pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     );
     let table = classes(svg, &ground, plan.station.ground.far_m, foot + 38.0);
     let key = key(svg, plan, foot + 38.0);
-    let at = sentences(svg, plan, &ground, table.max(key) + 10.0);
+    let says = says(plan, &ground, todo);
+    let at = sentences(svg, &says, table.max(key) + 10.0);
     let end = sheet::title_block(svg, &title, at + 4.0) + 24.0;
-    let desc = says(plan, &ground).join(" ");
-    Ok(sheet.svg.finish_true(end, &format!("{}: the ground from above", title.station), &desc))
+    Ok(sheet.svg.finish_true(end, &format!("{}: the ground from above", title.station), &says.join(" ")))
 }
 
 /// The first round scale at which own ground and what is seen of others' has room.
@@ -321,10 +321,10 @@ fn key(svg: &mut Svg, plan: &Plan, y: f64) -> f64 {
 }
 
 /// What the drawing says in figures; the lowest point.
-fn sentences(svg: &mut Svg, plan: &Plan, ground: &GroundPlan, y: f64) -> f64 {
+fn sentences(svg: &mut Svg, says: &[String], y: f64) -> f64 {
     let mut at = y;
-    for says in says(plan, ground) {
-        svg.text((LEFT, at), Face { size: 10.5, ..Face::USUAL }, &says);
+    for says in says {
+        svg.text((LEFT, at), Face { size: 10.5, ..Face::USUAL }, says);
         at += LINE;
     }
     svg.text(
@@ -335,7 +335,7 @@ fn sentences(svg: &mut Svg, plan: &Plan, ground: &GroundPlan, y: f64) -> f64 {
     at + 6.0
 }
 
-fn says(plan: &Plan, ground: &GroundPlan) -> Vec<String> {
+fn says(plan: &Plan, ground: &GroundPlan, todo: Todo) -> Vec<String> {
     let watch = &ground.watch;
     let own_m2: f64 = plan.parts.boundary.iter().map(|corners| polygon::area_m2(corners)).sum();
     let mut says = vec![format!(
@@ -356,7 +356,7 @@ fn says(plan: &Plan, ground: &GroundPlan) -> Vec<String> {
             percent(watch.masked_share),
             percent(watch.free_share)
         ));
-    } else if watch.beyond_share > 0.0 {
+    } else if watch.beyond_share > 0.0 && todo == Todo::Open {
         says.push(
             "To do: tilt or turn the camera, or set [ground] masked = true and look at what masks cost."
                 .into(),
@@ -413,7 +413,7 @@ mod tests {
     fn what_is_measured_on_the_page_is_what_the_plan_says() {
         for text in [GATE.to_string(), with("[[-3, 0], [4, 0], [2.5, 6.25]]", "far = \"8 m\"")] {
             let plan = read(&text);
-            let drawn = svg(&plan).unwrap();
+            let drawn = svg(&plan, Todo::Open).unwrap();
             let scale: f64 =
                 drawn.split(">1:").nth(1).and_then(|rest| rest.split(' ').next()).unwrap().parse().unwrap();
             let metre = 1000.0 * 96.0 / 25.4 / scale;
@@ -465,22 +465,23 @@ mod tests {
             ),
             with("[[-0.5, 0], [0.5, 0], [0.5, 0.5], [-0.5, 0.5]]", "far = \"1 m\""),
         ] {
-            sound(&svg(&read(&text)).unwrap());
+            sound(&svg(&read(&text), Todo::Open).unwrap());
         }
-        let masked = svg(&read(&with("[[-2, 0], [3, 0], [3.5, 4], [-1, 5]]", "masked = true"))).unwrap();
+        let masked =
+            svg(&read(&with("[[-2, 0], [3, 0], [3.5, 4], [-1, 5]]", "masked = true")), Todo::Open).unwrap();
         assert!(masked.contains("url(#dots)") && masked.contains("under a mask"));
     }
 
     #[test]
     fn without_a_boundary_there_is_a_reason() {
-        assert!(svg(&read("[board]\nsheet = \"wren\"\n")).unwrap_err().contains("boundary"));
+        assert!(svg(&read("[board]\nsheet = \"wren\"\n"), Todo::Open).unwrap_err().contains("boundary"));
     }
 
     proptest! {
 
         #[test]
         fn any_plan_gives_a_sound_page_or_a_reason(seed in 0..100_000_u64) {
-            match svg(&read(&sample::plan(seed))) {
+            match svg(&read(&sample::plan(seed)), Todo::Open) {
                 Ok(drawn) => sound(&drawn),
                 Err(why) => prop_assert!(!why.is_empty()),
             }

@@ -23,6 +23,8 @@ pub const HEIGHT: f64 = 250.0;
 const LABELS: f64 = RIGHT + 22.0;
 /// Limits farther above the warmest point are told in words, K.
 const FAR_K: f64 = 25.0;
+/// Curves nearer than that are one line on paper, two at most: a heavy line hides the other.
+const ALIKE_K: f64 = 0.8;
 
 /// The curves: node, name, how they are drawn.
 const CURVES: [(Node, &str, Dash); 4] = [
@@ -131,20 +133,53 @@ fn curves<'h>(
     all: &mut Vec<(f64, Ink, String)>,
     (cells, told): (bool, Ends),
 ) {
-    for (node, name, dash) in CURVES {
-        let of = |temps: &Temps| degrees.at(temps[node as usize]);
-        let curve: Vec<(f64, f64)> = points.clone().map(|(x, temps)| (x, of(temps))).collect();
+    for group in alike(&points.clone().map(|(_, temps)| temps).collect::<Vec<_>>()) {
+        let (node, _, dash) = CURVES[group[0]];
+        let curve: Vec<(f64, f64)> =
+            points.clone().map(|(x, temps)| (x, degrees.at(temps[node as usize]))).collect();
         dash.draw(svg, &curve);
-        if let Some((_, last)) = points.clone().last() {
-            let name = if node == Node::Inside && cells { "air in the case, cells" } else { name };
-            let values = points.clone().map(|(_, temps)| temps[node as usize]);
-            let says = match told {
-                Ends::Highest => format!("at most {:.0} °C", values.fold(f64::NEG_INFINITY, f64::max)),
-                Ends::Last => format!("{:.0} °C in the end", last[node as usize]),
-            };
-            all.push((of(last), Ink::Ink, format!("{name}, {says}")));
+        let Some((_, last)) = points.clone().last() else { continue };
+        let short = |at: usize| match CURVES[at].0 {
+            Node::Inside if cells => "air, cells",
+            Node::Inside => "case air",
+            Node::Sensor => "sensor",
+            Node::Case => "case",
+            _ => CURVES[at].1,
+        };
+        let name = match group.as_slice() {
+            [_] if node == Node::Inside && cells => "air in the case, cells".into(),
+            [one] => CURVES[*one].1.to_string(),
+            more => more.iter().map(|at| short(*at)).collect::<Vec<_>>().join(" and "),
+        };
+        let of = |temps: &Temps| {
+            group.iter().map(|at| temps[CURVES[*at].0 as usize]).fold(f64::NEG_INFINITY, f64::max)
+        };
+        let says = match told {
+            Ends::Highest => {
+                let highest = points.clone().map(|(_, temps)| of(temps)).fold(f64::NEG_INFINITY, f64::max);
+                format!("at most {highest:.0} °C")
+            }
+            Ends::Last => format!("{:.0} °C in the end", of(last)),
+        };
+        all.push((degrees.at(last[node as usize]), Ink::Ink, format!("{name}, {says}")));
+    }
+}
+
+/// The curves by their places in [`CURVES`], two together that cannot be told apart on paper: one line, one label.
+fn alike(temps: &[&Temps]) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for (at, (node, ..)) in CURVES.iter().enumerate() {
+        let same = |group: &&mut Vec<usize>| {
+            let first = CURVES[group[0]].0 as usize;
+            group.len() < 2
+                && temps.iter().all(|temps| (temps[first] - temps[*node as usize]).abs() < ALIKE_K)
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.push(at),
+            None => groups.push(vec![at]),
         }
     }
+    groups
 }
 
 fn day(svg: &mut Svg, heat: &HeatCourse, range: [f64; 2]) {

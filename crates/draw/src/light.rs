@@ -176,8 +176,14 @@ fn figures(
     let lux =
         |lux: f64| if lux >= ENOUGH_LX { "more than any lamp gives".into() } else { sheet::told(lux, "lx") };
     let needs = match light.needed_lx {
-        [median, dark] if median.min(dark) >= ENOUGH_LX => "At night no lamp is enough for them".to_string(),
-        [median, dark] => format!("At night they need {} and {} on the face", lux(median), lux(dark)),
+        [median, dark] if median.min(dark) >= ENOUGH_LX => {
+            "At night no lamp is enough for either".to_string()
+        }
+        [median, dark] => format!(
+            "At night a median face needs {} on it, one of the darkest tenth {}",
+            lux(median),
+            lux(dark)
+        ),
     };
     let infrared = if light.infrared_lx > 0.0 {
         format!(", infrared as much as {}", sheet::told(light.infrared_lx, "lx"))

@@ -4,11 +4,14 @@
 //! the numbers stand beside it. What does not fit is told in words before any bar, and lies on the other side of the
 //! limit. Reads an assessment alone.
 
+use crate::door::told;
 use crate::sheet::{self, LETTER, MARGIN, Title, short, word};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
-use crate::terminal::shown;
+use crate::terminal::{about, mark, remedy_words, sentence, shown};
 use crate::wrap::wrapped;
-use budgets::assessment::{Assessment, Figure};
+use budgets::assessment::{Assessment, Figure, Finding};
+use budgets::remedies::numbered;
+use station::fields::field;
 use station::plan::Plan;
 
 /// Where the limit of every row lies.
@@ -19,9 +22,12 @@ pub const LEFT: f64 = 116.0;
 pub const SHORT: f64 = LEFT * 7.0 / 12.0;
 /// Tails that fill the side of what is left; beyond that more room tells nothing.
 pub const TAILS: f64 = 4.0;
-const ROW: f64 = 17.0;
+const ROW: f64 = 15.5;
 /// Half the height of a bar.
 const HALF: f64 = 4.0;
+/// Between lines of what was found, and how far they stand in.
+const FOUND: f64 = 12.0;
+const INDENT: f64 = 12.0;
 const TITLE: usize = 41;
 /// Width of the verdicts' column.
 const VERDICT: f64 = 86.0;
@@ -41,7 +47,8 @@ pub fn svg(plan: &Plan, a: &Assessment) -> String {
     );
     sheet::head(&mut svg, &title, &says);
     let mut y = summary(&mut svg, a, 78.0);
-    y = legend(&mut svg, a, y + 6.0) + 8.0;
+    y = findings(&mut svg, plan, a, y + 3.0);
+    y = legend(&mut svg, a, y + 8.0) + 8.0;
     for budget in &a.budgets {
         let rows = || budget.figures.iter().filter(|figure| figure.verdict.is_some());
         if rows().next().is_none() {
@@ -96,6 +103,52 @@ fn summary(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     at
 }
 
+/// What was found, the worst first, as the terminal says it: the sentence, its first remedy, else what to do. Then what is
+/// planned of the picture, which most of them turn on.
+fn findings(svg: &mut Svg, plan: &Plan, a: &Assessment, y: f64) -> f64 {
+    let letters = ((PAGE_WIDTH - 2.0 * MARGIN - INDENT) / LETTER) as usize;
+    let numbered = numbered(a);
+    let mut found: Vec<&Finding> = a.budgets.iter().flat_map(|budget| &budget.findings).collect();
+    let rank = |finding: &Finding| match finding.verdict {
+        "over" => 0,
+        "unknown" => 1,
+        _ => 2,
+    };
+    found.sort_by_key(|finding| rank(finding));
+    let mut at = y;
+    for finding in found {
+        let ink = if finding.verdict == "over" { Ink::Accent } else { Ink::Ink };
+        let head = format!("{} · {}", finding.code, mark(finding));
+        svg.text((MARGIN, at), Face::SMALL.bold().ink(ink), &head);
+        let place = short(&about(finding, &a.file), 100usize.saturating_sub(head.chars().count()));
+        svg.text((PAGE_WIDTH - MARGIN, at), Face::SMALL.anchor(Anchor::End), &place);
+        let remedy = finding.remedies.first().map(|remedy| {
+            let number = numbered.iter().position(|(_, known)| known.set == remedy.set);
+            let number = number.map_or(String::new(), |at| format!("{} ", at + 1));
+            format!("{number}▸ {}", remedy_words(remedy, true))
+        });
+        let to_do = remedy.or_else(|| (!finding.to_do.is_empty()).then(|| sentence(&finding.to_do)));
+        let says = std::iter::once(sentence(&finding.says)).chain(to_do);
+        for line in says.flat_map(|says| wrapped(&says, letters)) {
+            at += FOUND;
+            svg.text((MARGIN + INDENT, at), Face::SMALL.ink(Ink::Ink), &line);
+        }
+        at += FOUND + 3.0;
+    }
+    let of = |path| {
+        let value = field(path).show((field(path).get)(&plan.station));
+        if told(plan, path) { value } else { format!("{value} (assumed)") }
+    };
+    let picture = format!(
+        "Picture as planned: {} pixels, quality {}, frame buffers: {}.",
+        of("camera.size"),
+        of("camera.quality"),
+        of("camera.buffers")
+    );
+    svg.text((MARGIN, at + 2.0), Face::USUAL.bold(), &picture);
+    at + 15.0
+}
+
 /// The marks and what they mean.
 fn legend(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     let marks: [(f64, &str, &str); 3] = [
@@ -132,8 +185,16 @@ fn legend(svg: &mut Svg, a: &Assessment, y: f64) -> f64 {
     for unit in 1..=4 {
         svg.text((place(f64::from(unit)), at), Face::SMALL.anchor(Anchor::Middle), &unit.to_string());
     }
-    svg.text((LIMIT_X + LEFT + 8.0, at), Face::SMALL, "median, limit");
-    svg.text((PAGE_WIDTH - MARGIN - VERDICT, at), Face::SMALL.anchor(Anchor::End), "median room");
+    svg.text(
+        (LIMIT_X + LEFT + 8.0, at),
+        Face::SMALL,
+        if a.draws == 0 { "nominal, limit" } else { "median of builds, limit" },
+    );
+    svg.text(
+        (PAGE_WIDTH - MARGIN - VERDICT, at),
+        Face::SMALL.anchor(Anchor::End),
+        if a.draws == 0 { "room" } else { "median room" },
+    );
     svg.text((PAGE_WIDTH - MARGIN, at), Face::SMALL.anchor(Anchor::End), "verdict");
     at
 }

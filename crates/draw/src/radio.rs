@@ -40,7 +40,8 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     let y = direction(&mut svg, &path, true, &dbm, building, wanted_db, 84.0);
     let y = direction(&mut svg, &path, false, &dbm, building, wanted_db, y + 30.0);
     let y = legend(&mut svg, y + 32.0);
-    let lines = sentences(&path, wanted_db);
+    let of_builds = sheet::of_builds(assessment, "fade_margin");
+    let lines = sentences(&path, wanted_db, &of_builds);
     let y = sheet::notes(&mut svg, &lines, y + 24.0);
     let y = sheet::title_block(&mut svg, &title, y + 8.0);
     Ok(svg.finish(y + 24.0, &format!("Level of the radio of {}", title.station), &lines.join(" ")))
@@ -180,7 +181,7 @@ fn legend(svg: &mut Svg, y: f64) -> f64 {
     y
 }
 
-fn sentences(path: &RadioPath, wanted_db: Option<f64>) -> Vec<String> {
+fn sentences(path: &RadioPath, wanted_db: Option<f64>, of_builds: &str) -> Vec<String> {
     let room = |way: RadioWay| way.arrives_dbm - way.needs_dbm;
     let (down, up) = (room(path.down), room(path.up));
     let words = |db: f64| {
@@ -189,10 +190,11 @@ fn sentences(path: &RadioPath, wanted_db: Option<f64>) -> Vec<String> {
     let worse = if up < down { "up" } else { "down" };
     let wanted = wanted_db.map_or(String::new(), |wanted| format!(", {} wanted", db_words(wanted)));
     let mut lines = vec![format!(
-        "The worse way is {worse}: {} at the rate the stream needs, step {} of 8{wanted}; the other way has {}.",
+        "The worse way is {worse}: {} at the rate the stream needs, number {} of the radio's 8 rates from the slowest{wanted}; the other way has {}. Room: what arrives over what is needed; nominal{}.",
         words(down.min(up)),
         path.rate + 1,
-        words(down.max(up))
+        words(down.max(up)),
+        of_builds
     )];
     if path.clock_loss_db > 0.0 {
         lines.push(format!(

@@ -16,6 +16,15 @@ pub(crate) const LETTER: f64 = 0.6 * crate::svg::SMALL;
 /// Height of a line of the title block.
 const CELL: f64 = 33.0;
 
+/// Whether what a drawing shows falls short of what the plan wants, or only narrowly holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Todo {
+    /// There is something to do.
+    Open,
+    /// It holds.
+    Done,
+}
+
 /// What a title block says.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Title<'a> {
@@ -94,6 +103,46 @@ pub(crate) fn word(budget: &str, verdict: &str) -> &'static str {
         "over" => "does not fit",
         _ => "not told yet",
     }
+}
+
+/// What stands on every sheet to build from while the station as planned does not fit: `Not yet: memory does not fit, see
+/// 01-margins.`; empty where it does.
+pub(crate) fn not_yet(assessment: &Assessment) -> String {
+    let over = assessment.budgets.iter().filter(|budget| budget.verdict == "over");
+    let mut names: Vec<&str> = over.map(|budget| budget.name).collect();
+    let broken = names.iter().position(|name| *name == "safety").map(|at| names.remove(at));
+    let mut says = Vec::new();
+    match names.split_last() {
+        None => {}
+        Some((last, [])) => says.push(format!("{last} does not fit")),
+        Some((last, first)) => says.push(format!("{} and {last} do not fit", first.join(", "))),
+    }
+    says.extend(broken.map(|_| "a rule of safety is broken".to_string()));
+    if says.is_empty() { String::new() } else { format!("Not yet: {}; see 01-margins.", says.join("; ")) }
+}
+
+/// The line of [`not_yet`] below the head line; how much lower what follows begins.
+pub(crate) fn warning(svg: &mut Svg, not_yet: &str) -> f64 {
+    if not_yet.is_empty() {
+        return 0.0;
+    }
+    let face = Face { size: 12.0, ..Face::USUAL }.bold().ink(Ink::Accent);
+    svg.text((MARGIN, 74.0), face, &short(not_yet, 96));
+    14.0
+}
+
+/// What the figure is in the builds drawn, beside its nominal value: `; of the builds drawn: median 2.72 s, 5 to
+/// 95 of 100 from 2.6 s to 2.9 s`; empty
+/// without draws.
+pub(crate) fn of_builds(assessment: &Assessment, name: &str) -> String {
+    let Some(figure) = figure(assessment, name).filter(|_| assessment.draws > 0) else {
+        return String::new();
+    };
+    let (Some(value), Some(low), Some(high)) = (figure.value, figure.low, figure.high) else {
+        return String::new();
+    };
+    let [value, low, high] = [value, low, high].map(|value| told(value, figure.unit));
+    format!("; of the builds drawn: median {value}, 5 to 95 of 100 from {low} to {high}")
 }
 
 /// A figure of the assessment by its name.

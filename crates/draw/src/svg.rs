@@ -5,8 +5,8 @@
 
 use std::fmt::Write as _;
 
-/// Width of an A4 page upright at 96 pixels an inch: 210 mm / 25.4 mm x 96 = 793.7.
-pub const PAGE_WIDTH: f64 = 794.0;
+/// Width of an A4 page upright at 96 pixels an inch: 210 mm / 25.4 mm x 96 = 793.7. No wider: a printer would shrink it.
+pub const PAGE_WIDTH: f64 = 793.7;
 /// Units of a millimetre on paper: 96 an inch.
 pub const MM: f64 = 96.0 / 25.4;
 /// Height of that page, 297 mm, in whole units: a part of one more would take a second sheet.
@@ -57,6 +57,9 @@ pub enum Tone {
     Accent,
 }
 
+/// Warm paper is for screens: a print is on white.
+const PRINTED: &str =
+    "<style>@media print{[fill=\"#F5EEDF\"]{fill:#fff}[stroke=\"#F5EEDF\"]{stroke:#fff}}</style>\n";
 /// Patterns of the tones that have one.
 const PATTERNS: &str = "<defs>\
 <pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\">\
@@ -325,7 +328,7 @@ impl Svg {
              viewBox=\"0 0 {width} {height}\" {size} \
              font-family=\"'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\" \
              style=\"font-variant-numeric: tabular-nums\">\n\
-             <title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
+             {PRINTED}<title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n\
              <rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>\n{}</svg>\n",
             escaped(title),
             escaped(desc),

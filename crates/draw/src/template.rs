@@ -1,10 +1,12 @@
 //! The template to drill and cut by: one A4 page at true size, to be taped to the wall.
 //!
-//! It shows what the plan tells and no more: where the middles of lens and plate lie, how large window, plate and rim are
+//! `wall` stands beside what is drilled into the wall, `front` beside what belongs to the case's front. It shows what the
+//! plan tells and no more: where the middles of lens and plate lie, how large window, plate and rim are
 //! where that is told, heights above the ground, and what to find out before the first hole. A bar of 100 mm tells a
 //! print that was made smaller.
 
 use crate::door::{assumed, told};
+use crate::layout::{Box4, Taken};
 use crate::sheet::{self, Title};
 use crate::svg::{Anchor, Face, Ink, MM, PAGE_HEIGHT, PAGE_WIDTH, Svg};
 use crate::wrap::{capital, wrapped};
@@ -15,7 +17,7 @@ use station::plan::Plan;
 const LEFT: f64 = sheet::MARGIN;
 const RIGHT: f64 = PAGE_WIDTH - sheet::MARGIN;
 /// Below the bar that tells the size of the print.
-const TOP: f64 = 128.0;
+const TOP: f64 = 134.0;
 /// Between two pieces.
 const GAP: f64 = 16.0;
 /// Above and below what is drawn on a piece.
@@ -24,31 +26,34 @@ const ROOM: f64 = 14.0;
 const MIDDLE: f64 = LEFT + 205.0;
 const WORDS: f64 = LEFT + 416.0;
 /// Largest radius that is drawn about the lens and about the plate: clear of page and words, both on one page.
-const LARGEST: [f64; 2] = [110.0, 180.0];
+const LARGEST: [f64; 2] = [110.0, 196.0];
+/// What a piece may grow by to take in one more hole or edge; beyond that the cable's hole has a piece of its own.
+const GROWS: f64 = 120.0;
 const LINE: f64 = 13.5;
 /// Letters of a line below the pieces.
 const WIDE: usize = 126;
 /// Of the words on a piece.
 const FACE: Face = Face { size: 10.0, ..Face::USUAL };
 
-/// The template, as SVG of one A4 page.
+/// The template, as SVG of one A4 page. `not_yet`: why nothing should be drilled yet; may be empty.
 ///
 /// # Errors
 /// Why there is nothing to drill by.
-pub fn svg(plan: &Plan) -> Result<String, &'static str> {
+pub fn svg(plan: &Plan, not_yet: &str) -> Result<String, &'static str> {
     if !told(plan, "camera.height") && !told(plan, "plate.height") {
         return Err("the plan tells no height of lens or plate ([camera] height, [plate] height)");
     }
     let (lens, plate) = (lens(plan), plate(plan));
     let title =
         Title { scale: Some("1:1"), ..Title::of(plan, "template to drill by", "nothing is judged here") };
-    let mut sheet = Sheet { svg: Svg::default() };
+    let mut sheet = Sheet { svg: Svg::default(), taken: Taken::default(), later: Vec::new(), area: [0.0; 4] };
     sheet::head(
         &mut sheet.svg,
         &title,
-        "Seen from outside, as you face the wall. Tape it up, prick the middles through, take it off",
+        "Seen from outside, as you face the wall. Tape it up, prick the middles marked wall through, take it off",
     );
-    sheet.bar();
+    sheet::warning(&mut sheet.svg, not_yet);
+    sheet.bar(plan);
     // What stands below is as long as it is; the rest of the page is for the pieces.
     let tail = |both: bool| {
         [
@@ -66,18 +71,35 @@ pub fn svg(plan: &Plan) -> Result<String, &'static str> {
     let spots =
         [true, false].into_iter().find_map(|case| Some((together(plan, (&lens, &plate), case, high)?, case)));
     let bottom = if let Some((spots, case)) = spots {
-        sheet.piece(TOP, spots.bottom);
-        sheet.mark((TOP, spots.bottom), spots.lens, &lens, case);
-        sheet.mark((TOP, spots.bottom), spots.plate, &plate, case);
+        let piece = (TOP, spots.bottom);
+        sheet.piece(piece.0, piece.1);
+        for (at, mark) in [(spots.lens, &lens), (spots.plate, &plate)] {
+            sheet.upright(piece, at, mark.reach(case));
+            sheet.mark(at, mark, case);
+        }
+        if let Some(told) = lens.case.filter(|_| lens.shown(case) != Shown::Not) {
+            sheet.wall(piece, spots.lens, &told);
+        }
+        sheet.labels();
         spots.bottom
     } else {
-        let all = |case| [&lens, &plate].map(|mark| mark.reach(case).iter().sum::<f64>() + 2.0 * ROOM);
-        let case = all(true).iter().sum::<f64>() + GAP <= high;
+        let cable = cable(plan);
         let mut top = TOP;
-        for (mark, high) in [&lens, &plate].into_iter().zip(all(case)) {
-            sheet.piece(top, top + high);
-            sheet.mark((top, top + high), (MIDDLE, top + ROOM + mark.reach(case)[0]), mark, case);
-            top += high + GAP;
+        for piece in pieces(plan, (&lens, &plate, cable.as_ref()), high) {
+            let bottom = top + piece.reach.iter().sum::<f64>() + 2.0 * ROOM;
+            let at = (MIDDLE, top + ROOM + piece.reach[0]);
+            let of_lens = (at.0 + piece.lens[0], at.1 + piece.lens[1]);
+            sheet.piece(top, bottom);
+            sheet.mark(at, piece.mark, false);
+            if let Some(told) = lens.case.filter(|_| lens.shown(false) != Shown::Not) {
+                sheet.wall((top, bottom), of_lens, &told);
+            }
+            if of_lens.0 != at.0 {
+                sheet.upright((top, bottom), at, piece.reach);
+            }
+            sheet.plumb((top, bottom), of_lens.0);
+            sheet.labels();
+            top = bottom + GAP;
         }
         top - GAP
     };
@@ -157,6 +179,19 @@ impl Case {
         sides(up).into_iter().flat_map(|y| sides(across).into_iter().map(move |x| [x, middle + y])).collect()
     }
 
+    /// From where to where below the lens each hole and each level edge lies, units; none where the case's place is not told.
+    fn spans(&self) -> Vec<[f64; 2]> {
+        let Some(above) = self.above else { return Vec::new() };
+        let mut spans = vec![[-above; 2], [self.high - above; 2]];
+        let of = |y: f64, size: f64| [y - 0.5 * size.max(0.0), y + 0.5 * size.max(0.0)];
+        spans.extend(self.holes().into_iter().map(|[_, y]| of(y, self.screw)));
+        let [size, below] = self.cable;
+        if size.is_finite() && below.is_finite() {
+            spans.push(of(below, size));
+        }
+        spans.iter().map(|span| span.map(|mm| mm * MM)).collect()
+    }
+
     /// What stands beside it: the holes by their heights, so that they can be found where the case has no room here.
     fn says(&self, lens_m: f64) -> Vec<String> {
         let mut says = Vec::new();
@@ -189,6 +224,15 @@ impl Case {
     }
 }
 
+/// How much of the case is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shown {
+    Whole,
+    /// What of it falls on a piece.
+    Cut,
+    Not,
+}
+
 /// One middle with its circles.
 struct Mark {
     /// Said beside the middle, the first in bold.
@@ -201,6 +245,10 @@ struct Mark {
     height_m: f64,
     /// Largest radius that is drawn, units.
     largest: f64,
+    /// Least height above and below the middle, units.
+    least: f64,
+    /// Whether it belongs to the case's front; else to the wall.
+    front: bool,
 }
 
 impl Mark {
@@ -225,12 +273,18 @@ impl Mark {
         }
         if let Some(told) = self.case {
             let size = format!("{} by {}", mm(told.wide), mm(told.high));
-            says.push(match (self.drawn_case(case), told.above) {
-                (Some(_), Some(above)) => {
+            says.push(match (self.shown(case), told.above) {
+                (Shown::Whole, Some(above)) => {
                     format!("Dashed box: case, {size}, its upper edge {} above the lens", mm(above))
                 }
-                (Some(_), None) => format!("Dashed box: case, {size}, set about the lens; shift it to yours"),
-                (None, _) => format!("Not drawn, too large for this page: case, {size}"),
+                (Shown::Whole, None) => {
+                    format!("Dashed box: case, {size}, set about the lens; shift it to yours")
+                }
+                (Shown::Cut, Some(above)) => format!(
+                    "Dashed lines: edges of the case, {size}, as far as they fall on a piece; its upper edge {} above the lens",
+                    mm(above)
+                ),
+                _ => format!("Not drawn, too large for this page: case, {size}"),
             });
             says.extend(told.says(self.height_m));
         }
@@ -243,10 +297,19 @@ impl Mark {
         self.case.filter(|told| case && told.aside() * MM <= LARGEST[1])
     }
 
+    /// How much of the case is drawn; where it hangs must be told for less than all of it.
+    fn shown(&self, case: bool) -> Shown {
+        match (self.drawn_case(case), self.case.and_then(|told| told.above)) {
+            (Some(_), _) => Shown::Whole,
+            (None, Some(_)) => Shown::Cut,
+            (None, None) => Shown::Not,
+        }
+    }
+
     /// Height that it needs above and below its middle.
     fn reach(&self, case: bool) -> [f64; 2] {
         let circles = self.drawn().map(|(radius, _)| radius);
-        let half = circles.fold(self.high(case).max(60.0), f64::max);
+        let half = circles.fold(self.high(case).max(self.least), f64::max);
         let [above, below] = self.drawn_case(case).map_or([0.0; 2], |told| told.reach().map(|mm| mm * MM));
         [half.max(above), half.max(below)]
     }
@@ -326,7 +389,15 @@ fn lens(plan: &Plan) -> Mark {
             says.push(format!("It looks {:.1}° {}.", degrees.abs(), if degrees > 0.0 { more } else { less }));
         }
     }
-    Mark { says, circles, case: Case::of(plan), height_m: s.camera.height_m, largest: LARGEST[0] }
+    Mark {
+        says,
+        circles,
+        case: Case::of(plan),
+        height_m: s.camera.height_m,
+        largest: LARGEST[0],
+        least: 60.0,
+        front: true,
+    }
 }
 
 /// The middle of the plate, the plate and its rim.
@@ -350,17 +421,110 @@ fn plate(plan: &Plan) -> Mark {
             ));
         }
     }
-    Mark { says, circles, case: None, height_m: s.plate.height_m, largest: LARGEST[1] }
+    Mark {
+        says,
+        circles,
+        case: None,
+        height_m: s.plate.height_m,
+        largest: LARGEST[1],
+        least: 60.0,
+        front: true,
+    }
+}
+
+/// The middle of the cable's hole, where the plan tells it.
+fn cable(plan: &Plan) -> Option<Mark> {
+    let told = Case::of(plan).filter(|told| told.above.is_some())?;
+    let [size, below] = told.cable;
+    let height_m = plan.station.camera.height_m - 1e-3 * below;
+    (size.is_finite() && below.is_finite()).then(|| Mark {
+        says: vec![
+            format!("Middle of the cable's hole: {height_m:.3} m above the ground"),
+            format!("{} across, under the lens, behind the case", mm(size)),
+        ],
+        circles: Vec::new(),
+        case: None,
+        height_m,
+        largest: LARGEST[0],
+        least: 30.0,
+        front: false,
+    })
+}
+
+/// A piece of its own for one middle.
+struct Piece<'m> {
+    mark: &'m Mark,
+    /// Where the lens lies to the middle, right and down, units.
+    lens: [f64; 2],
+    /// Height above and below the middle, units.
+    reach: [f64; 2],
+}
+
+impl Piece<'_> {
+    /// What it has to grow by, above and below, to hold what lies from `span[0]` to `span[1]` below the lens.
+    fn grows(&self, span: [f64; 2]) -> [f64; 2] {
+        // A little paper about each.
+        let room = ROOM - 3.0;
+        let [from, to] = span.map(|y| y + self.lens[1]);
+        [(-from - self.reach[0] - room).max(0.0), (to - self.reach[1] - room).max(0.0)]
+    }
+}
+
+/// The pieces from the uppermost down, grown as far as the page allows to hold what is drilled near them.
+fn pieces<'m>(
+    plan: &Plan,
+    (lens, plate, cable): (&'m Mark, &'m Mark, Option<&'m Mark>),
+    high: f64,
+) -> Vec<Piece<'m>> {
+    let s = &plan.station;
+    let of_plate = [s.camera.offset_m, s.plate.height_m - s.camera.height_m].map(|m| 1e3 * m * MM);
+    let piece = |mark: &'m Mark, lens| Piece { mark, lens, reach: mark.reach(false) };
+    let mut all = vec![piece(lens, [0.0; 2]), piece(plate, of_plate)];
+    let takes = |all: &[Piece<'_>]| {
+        let each = all.iter().map(|piece| piece.reach.iter().sum::<f64>() + 2.0 * ROOM + GAP);
+        each.sum::<f64>() - GAP
+    };
+    let mut spans = lens.case.map_or(Vec::new(), |told| told.spans());
+    // The nearest first; what is held by one piece is held.
+    while let Some((at, piece, grows)) = spans
+        .iter()
+        .enumerate()
+        .flat_map(|(at, span)| all.iter().enumerate().map(move |(piece, of)| (at, piece, of.grows(*span))))
+        .min_by(|a, b| (a.2[0] + a.2[1]).total_cmp(&(b.2[0] + b.2[1])))
+    {
+        let more = grows[0] + grows[1];
+        if more > GROWS || takes(&all) + more > high {
+            break;
+        }
+        all[piece].reach[0] += grows[0];
+        all[piece].reach[1] += grows[1];
+        spans.swap_remove(at);
+    }
+    if let Some(mark) = cable {
+        let down = 1e3 * (s.camera.height_m - mark.height_m) * MM;
+        let of_cable = piece(mark, [0.0, -down]);
+        let held = all.iter().any(|piece| piece.grows([down, down]) == [0.0; 2]);
+        if !held && takes(&all) + GAP + of_cable.reach.iter().sum::<f64>() + 2.0 * ROOM <= high {
+            all.push(of_cable);
+        }
+    }
+    all.sort_by(|a, b| b.mark.height_m.total_cmp(&a.mark.height_m));
+    all
 }
 
 /// The page while it grows.
 struct Sheet {
     svg: Svg,
+    taken: Taken,
+    /// `wall` and `front`, and beside what: the middle and the radius. Placed once all else has its place.
+    later: Vec<(&'static str, (f64, f64), f64)>,
+    /// The rectangle of the piece.
+    area: Box4,
 }
 
 impl Sheet {
     /// A bar of 100 mm, marked each 10 mm.
-    fn bar(&mut self) {
+    fn bar(&mut self, plan: &Plan) {
         let (x, y) = (LEFT, 92.0);
         let svg = &mut self.svg;
         svg.line(&[(x, y), (x + 100.0 * MM, y)], 1.2, Ink::Ink);
@@ -375,27 +539,70 @@ impl Sheet {
             Face::SMALL,
             "Measure it on the print. If it is not 100 mm, switch off \"fit to page\" and print again; never drill by a scaled print.",
         );
+        let depth = &plan.station.case.depth_m;
+        let before = if told(plan, "case.depth") {
+            format!(", {} before the wall", mm(1e3 * depth))
+        } else {
+            String::new()
+        };
+        let says = format!(
+            "wall: drill into the wall. front: cut into the case's front{before}, not into the wall."
+        );
+        svg.text((x, y + 31.0), FACE.bold(), &says);
     }
 
     /// A piece to cut out.
     fn piece(&mut self, top: f64, bottom: f64) {
         let outline = [(LEFT, top), (RIGHT, top), (RIGHT, bottom), (LEFT, bottom), (LEFT, top)];
         self.svg.dashed(&outline, 0.6, Ink::Faint);
-        self.svg.text((LEFT + 6.0, top + 13.0), Face::SMALL, "cut along");
-        self.svg.text((RIGHT - 8.0, top + 13.0), Face::SMALL.anchor(Anchor::End), "up ↑");
+        self.svg.text((RIGHT - 8.0, top + 13.0), Face::SMALL.anchor(Anchor::End), "cut along · up ↑");
+        self.area = [LEFT + 2.0, top, WORDS - 6.0, bottom];
     }
 
-    fn mark(&mut self, (top, bottom): (f64, f64), at: (f64, f64), mark: &Mark, case: bool) {
-        let [above, below] = mark.reach(case);
-        let upright = [(at.0, (at.1 - above).max(top + 4.0)), (at.0, (at.1 + below).min(bottom - 4.0))];
+    /// The upright line through the lens, by which the pieces hang under one another.
+    fn plumb(&mut self, (top, bottom): (f64, f64), x: f64) {
+        let [left, _, right, _] = self.area;
+        if x < left || x > right {
+            return;
+        }
+        self.svg.centre_line(&[(x, top + 3.0), (x, bottom - 3.0)], 0.5, Ink::Ink);
+        let spots = [(x + 5.0, bottom - 5.0), (x - 60.0, bottom - 5.0), (x + 5.0, top + 13.0)];
+        self.taken.place(&mut self.svg, self.area, Face::SMALL, "plumb line", spots.into_iter());
+    }
+
+    /// Beside each mark whether it is of the wall or of the front.
+    fn labels(&mut self) {
+        for (says, (x, y), radius) in std::mem::take(&mut self.later) {
+            let (far, near) = (radius + 4.0, 0.71 * radius + 3.0);
+            let spots = [
+                (x + near, y + near + 7.0),
+                (x + near, y - near),
+                (x + far, y - 3.0),
+                (x - near - 26.0, y + near + 7.0),
+                (x - near - 26.0, y - near),
+                (x + 3.0, y + far + 8.0),
+                (x + 3.0, y - far),
+            ];
+            let face = FACE.bold();
+            self.taken.place(&mut self.svg, self.area, face, says, spots.into_iter());
+        }
+    }
+
+    /// The upright line through a middle, as far as what belongs to it reaches.
+    fn upright(&mut self, (top, bottom): (f64, f64), at: (f64, f64), [above, below]: [f64; 2]) {
+        let ends = [(at.0, (at.1 - above).max(top + 4.0)), (at.0, (at.1 + below).min(bottom - 4.0))];
+        self.svg.centre_line(&ends, 0.5, Ink::Ink);
+    }
+
+    fn mark(&mut self, at: (f64, f64), mark: &Mark, case: bool) {
         self.svg.centre_line(&[(LEFT + 4.0, at.1), (WORDS - 8.0, at.1)], 0.5, Ink::Ink);
-        self.svg.centre_line(&upright, 0.5, Ink::Ink);
         self.svg.circle(at, 1.0, 0.6, Ink::Ink, Some(Ink::Ink));
         for (radius, told) in mark.drawn() {
             self.circle(at, radius, told);
         }
-        if let Some(told) = mark.drawn_case(case) {
-            self.case(at, &told);
+        let widest = mark.drawn().map(|(radius, _)| radius).fold(1.0, f64::max);
+        if mark.front {
+            self.later.push(("front", at, widest));
         }
         for (index, line) in mark.words(case).iter().enumerate() {
             let face = if index == 0 { FACE.bold() } else { FACE };
@@ -403,17 +610,35 @@ impl Sheet {
         }
     }
 
-    /// The case's outline, its screw holes and the cable's, about the lens at `at`.
-    fn case(&mut self, at: (f64, f64), told: &Case) {
+    /// What of the case and its holes falls on a piece, the lens at `at`, which may lie on another piece.
+    fn wall(&mut self, (top, bottom): (f64, f64), at: (f64, f64), told: &Case) {
+        let [left, _, right, _] = self.area;
         let (half, [above, below]) = (0.5 * told.wide * MM, told.edges().map(|mm| mm * MM));
-        let corners = [(-half, -above), (half, -above), (half, below), (-half, below), (-half, -above)];
-        self.svg.dashed(&corners.map(|(x, y)| (at.0 + x, at.1 + y)), 0.8, Ink::Ink);
-        for [x, y] in told.holes() {
-            self.hole((at.0 + x * MM, at.1 + y * MM), 0.5 * told.screw * MM);
+        let (upper, lower) = (at.1 - above, at.1 + below);
+        let across = |x: f64| x > left && x < right;
+        for x in [at.0 - half, at.0 + half].into_iter().filter(|x| across(*x)) {
+            let ends = (upper.max(top), lower.min(bottom));
+            if ends.0 < ends.1 {
+                self.svg.dashed(&[(x, ends.0), (x, ends.1)], 0.8, Ink::Ink);
+            }
         }
-        let [size, below] = told.cable;
-        if size.is_finite() && below.is_finite() {
-            self.hole((at.0, at.1 + below * MM), 0.5 * size * MM);
+        for y in [upper, lower].into_iter().filter(|y| *y > top && *y < bottom) {
+            let ends = ((at.0 - half).max(left), (at.0 + half).min(right));
+            if ends.0 < ends.1 {
+                self.svg.dashed(&[(ends.0, y), (ends.1, y)], 0.8, Ink::Ink);
+                self.taken.take([ends.0, y - 1.0, ends.1, y + 1.0]);
+            }
+        }
+        let [size, down] = told.cable;
+        let cable = (size.is_finite() && down.is_finite()).then_some(([0.0, down], size));
+        for ([x, y], size) in told.holes().into_iter().map(|hole| (hole, told.screw)).chain(cable) {
+            let (x, y, radius) = (at.0 + x * MM, at.1 + y * MM, 0.5 * size * MM);
+            let about = radius.max(1.0);
+            if across(x - about) && across(x + about) && y - about > top && y + about < bottom {
+                self.hole((x, y), radius);
+                self.later.push(("wall", (x, y), about.max(6.0)));
+                self.taken.take([x - about, y - about, x + about, y + about]);
+            }
         }
     }
 
@@ -498,7 +723,7 @@ fn between(plan: &Plan, together: bool) -> Vec<String> {
         if together {
             ": so they are drawn"
         } else {
-            "; too far for one page: hang each piece by its height, with a level"
+            "; too far for one page: hang each piece by its height, with a level, all under one plumb line through the lens"
         }
     )];
     let aside_mm = 1e3 * s.camera.offset_m;
@@ -579,8 +804,8 @@ mod tests {
     /// With a ruler on the print: the plan's own figures, in millimetres.
     #[test]
     fn true_size_is_true() {
-        let drawn = svg(&read(NEAR)).unwrap();
-        assert!(drawn.contains("width=\"210.08mm\" height=\"296.86mm\""));
+        let drawn = svg(&read(NEAR), "").unwrap();
+        assert!(drawn.contains("width=\"210.00mm\" height=\"296.86mm\""));
         let circles = circles_mm(&drawn);
         let radius = |wanted: f64| circles.iter().find(|[_, _, r]| (r - wanted).abs() < 0.02).copied();
         let window = radius(9.0).expect("the window");
@@ -601,7 +826,7 @@ mod tests {
     /// With a ruler: the case's middle lies 80 - 30 = 50 mm below the lens, its screws 70 mm to either side of that.
     #[test]
     fn holes_lie_where_the_plan_puts_them() {
-        let drawn = svg(&read(&format!("{NEAR}{MOUNTED}"))).unwrap();
+        let drawn = svg(&read(&format!("{NEAR}{MOUNTED}")), "").unwrap();
         let circles = circles_mm(&drawn);
         let of = |radius: f64| {
             circles.iter().copied().filter(|c| (c[2] - radius).abs() < 0.02).collect::<Vec<_>>()
@@ -619,13 +844,45 @@ mod tests {
         assert!((cable[0] - lens[0]).abs() < 0.05 && (cable[1] - lens[1] - 60.0).abs() < 0.05);
     }
 
+    /// Lens and plate 260 mm apart: each hole lies on the piece beside it, by the heights that the plan makes by hand. The
+    /// case's middle is 320 / 2 - 25 = 135 mm below the lens; its screws 150 mm above and below that, so 15 mm above the
+    /// lens and 285 - 260 = 25 mm below the plate.
+    #[test]
+    fn pieces_hold_the_holes_that_fall_on_them() {
+        let gate = include_str!("../../../plans/kiln-yard-gate.toml");
+        let drawn = svg(&read(gate), "").unwrap();
+        let circles = circles_mm(&drawn);
+        let of = |radius: f64| {
+            circles.iter().copied().filter(|c| (c[2] - radius).abs() < 0.02).collect::<Vec<_>>()
+        };
+        let plate = of(25.0)[0];
+        let middles: Vec<[f64; 3]> = circles.iter().copied().filter(|c| c[2] < 0.5).collect();
+        let [lens, cable, _] = middles[..] else { panic!("three pieces: {middles:?}") };
+        let mut screws = of(3.0);
+        screws.sort_by(|a, b| a[1].total_cmp(&b[1]).then(a[0].total_cmp(&b[0])));
+        let wanted =
+            [(lens, [-40.0, -15.0]), (lens, [40.0, -15.0]), (plate, [-40.0, 25.0]), (plate, [40.0, 25.0])];
+        assert_eq!(screws.len(), 4);
+        for (screw, (from, [x, y])) in screws.iter().zip(wanted) {
+            assert!(
+                (screw[0] - from[0] - x).abs() < 0.06 && (screw[1] - from[1] - y).abs() < 0.06,
+                "{screws:?}"
+            );
+        }
+        let hole = of(6.0)[0];
+        assert!((hole[0] - cable[0]).abs() < 0.06 && (hole[1] - cable[1]).abs() < 0.06);
+        assert!(drawn.contains("Middle of the cable's hole: 1.210 m"), "1.36 m - 150 mm");
+        assert_eq!(drawn.matches(">wall</text>").count(), 5);
+        assert_eq!(drawn.matches(">front</text>").count(), 2);
+    }
+
     /// Each key of `[mount]` moves the template, and one that is missing is said to be.
     #[test]
     fn every_key_of_the_mount_is_felt() {
-        let whole = svg(&read(&format!("{NEAR}{MOUNTED}"))).unwrap();
+        let whole = svg(&read(&format!("{NEAR}{MOUNTED}")), "").unwrap();
         assert!(!whole.contains("Not told by the plan"));
         for line in MOUNTED.lines().skip_while(|line| *line != "[mount]").skip(1) {
-            let fewer = svg(&read(&format!("{NEAR}{}", MOUNTED.replace(line, "")))).unwrap();
+            let fewer = svg(&read(&format!("{NEAR}{}", MOUNTED.replace(line, ""))), "").unwrap();
             let key = line.split(' ').next().unwrap();
             assert_ne!(fewer, whole, "{key}");
             assert!(fewer.contains("Not told by the plan") || key.starts_with("screws"), "{key}");
@@ -634,29 +891,29 @@ mod tests {
 
     #[test]
     fn what_the_plan_does_not_tell_is_not_drawn() {
-        let drawn = svg(&read("[board]\nsheet = \"wren\"\n[plate]\nheight = \"1 m\"\n")).unwrap();
+        let drawn = svg(&read("[board]\nsheet = \"wren\"\n[plate]\nheight = \"1 m\"\n"), "").unwrap();
         assert!(drawn.contains("ow large the plate is"));
         assert!(drawn.contains("[mount] screws_across"));
         assert!(drawn.contains("Middle of the lens: 1.400 m") && drawn.contains(", assumed"));
         // Only the two middles.
         assert_eq!(circles_mm(&drawn).len(), 2);
-        assert!(svg(&read("[board]\nsheet = \"wren\"\n")).unwrap_err().contains("[camera] height"));
+        assert!(svg(&read("[board]\nsheet = \"wren\"\n"), "").unwrap_err().contains("[camera] height"));
     }
 
     #[test]
     fn contradictions_and_fire_doors_are_said() {
         let far = NEAR.replace("size = \"40 mm\"", "size = \"40 mm\"\nfrom_lens = \"300 mm\"");
-        assert!(svg(&read(&far)).unwrap().contains("settle this before you drill"));
-        assert!(!svg(&read(NEAR)).unwrap().contains("settle this"));
+        assert!(svg(&read(&far), "").unwrap().contains("settle this before you drill"));
+        assert!(!svg(&read(NEAR), "").unwrap().contains("settle this"));
         let fire = format!("{NEAR}[lock]\nkind = \"strike-dc\"\nfire_door = \"yes\"\n");
-        assert!(svg(&read(&fire)).unwrap().contains("This is a fire door"));
+        assert!(svg(&read(&fire), "").unwrap().contains("This is a fire door"));
     }
 
     proptest! {
 
         #[test]
         fn any_plan_gives_a_sound_page_or_a_reason(seed in 0..100_000_u64) {
-            match svg(&read(&sample::plan(seed))) {
+            match svg(&read(&sample::plan(seed)), "") {
                 Ok(drawn) => sound(&drawn),
                 Err(why) => prop_assert!(!why.is_empty()),
             }

@@ -277,9 +277,15 @@ fn brief(figure: &Figure) -> String {
     }
 }
 
-/// A figure's number with its unit as people read it; figures named `…_share` in per cent.
+/// Shares that JSON does not call so, and ratios: a bare number would not say what it counts.
+const SHARES: [&str; 5] = ["stream_holds", "allowed_duty", "air_taken", "tails_gap", "sleep_swing"];
+const RATIOS: [&str; 3] = ["touch_ratio", "warm_light", "worst_month_sun"];
+
+/// A figure's number with its unit as people read it; shares in per cent.
 pub fn shown(name: &str, value: f64, unit: &str) -> String {
     match unit {
+        "1" if SHARES.contains(&name) => percent(value),
+        "1" if RATIOS.contains(&name) => format!("{}×", quantity::show(value, unit)),
         "1" if name.ends_with("_share") => percent(value),
         _ => quantity::show(value, unit),
     }
@@ -291,7 +297,7 @@ fn figures(out: &mut String, a: &Assessment) {
         for figure in &budget.figures {
             let interval = match (figure.low, figure.high) {
                 (Some(low), Some(high)) if high - low > 1e-9 * high.abs() => {
-                    if figure.name.ends_with("_share") {
+                    if figure.name.ends_with("_share") || SHARES.contains(&figure.name) {
                         let (low, high) = (percent(low), percent(high));
                         if low == high { low } else { format!("{low} .. {high}") }
                     } else {
@@ -338,25 +344,31 @@ fn findings(out: &mut String, a: &Assessment) {
     }
 }
 
-fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Remedy)], file: &str) {
-    let (mark, tone) = match finding.verdict {
-        verdict if finding.code.starts_with("safety.") => {
-            (safety_word(verdict), if verdict == "over" { Tone::Accent } else { Tone::Strong })
-        }
-        "over" => ("does not fit", Tone::Accent),
-        "unknown" => ("not told yet", Tone::Strong),
-        _ => ("tight", Tone::Strong),
-    };
+/// How bad a finding is, in words.
+pub(crate) fn mark(finding: &Finding) -> &'static str {
+    match finding.verdict {
+        verdict if finding.code.starts_with("safety.") => safety_word(verdict),
+        "over" => "does not fit",
+        "unknown" => "not told yet",
+        _ => "tight",
+    }
+}
+
+/// The field that a finding points at, and where it stands: `camera.size (line 15)`.
+pub(crate) fn about(finding: &Finding, file: &str) -> String {
     let place = match &finding.at {
         _ if finding.assumed => "assumed".into(),
-        None => String::new(),
+        None => return finding.about.clone(),
         Some(at) if at.file == file => format!("line {}", at.line),
         Some(at) => format!("{}:{}", at.file, at.line),
     };
-    let place = if place.is_empty() { place } else { format!(" ({place})") };
-    let head = format!("{} · {mark}", finding.code);
-    let about =
-        shortened(&format!("{}{place}", finding.about), (WIDTH - 4).saturating_sub(head.chars().count()));
+    format!("{} ({place})", finding.about)
+}
+
+fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Remedy)], file: &str) {
+    let tone = if finding.verdict == "over" { Tone::Accent } else { Tone::Strong };
+    let head = format!("{} · {}", finding.code, mark(finding));
+    let about = shortened(&about(finding, file), (WIDTH - 4).saturating_sub(head.chars().count()));
     let gap = (WIDTH - 2).saturating_sub(head.chars().count() + about.chars().count());
     let _ = writeln!(out, " {}{}{}", Paint(tone, &head), " ".repeat(gap), Paint(Tone::Faint, &about));
     for line in wrapped(&sentence(&finding.says), WIDTH - 4) {
@@ -378,7 +390,8 @@ fn finding_lines(out: &mut String, finding: &Finding, numbered: &[(&Finding, &Re
     }
 }
 
-fn remedy_words(remedy: &Remedy, first: bool) -> String {
+/// A remedy in words; `first`: with its effort and what it costs.
+pub(crate) fn remedy_words(remedy: &Remedy, first: bool) -> String {
     let change = remedy.written();
     let cure = if remedy.verdict == "fits" { "fits" } else { "better, still tight" };
     if !first {
@@ -518,7 +531,7 @@ pub fn answers(file: &str, mounting: &BestMounting, sizes: &[SizeRow]) -> String
 }
 
 /// First letter raised, full stop added.
-fn sentence(text: &str) -> String {
+pub(crate) fn sentence(text: &str) -> String {
     let mut chars = text.chars();
     let Some(first) = chars.next() else { return String::new() };
     // Names of fields and figures, and commands, keep their small letter.

@@ -85,7 +85,11 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     axis::level(&mut svg, &time, bottom, &ticks(), "since the press");
     let y = visitors(&mut svg, &falls, &time, bottom + 62.0);
     let y = legend(&mut svg, y + 54.0);
-    let lines = sentences(&falls);
+    let tail = ["heard_tail", "heard_tail_awake"]
+        .into_iter()
+        .find(|name| sheet::figure(assessment, name).is_some_and(|figure| figure.low.is_some()));
+    let of_builds = tail.map_or(String::new(), |tail| sheet::of_builds(assessment, tail));
+    let lines = sentences(&falls, &of_builds);
     let y = sheet::notes(&mut svg, &lines, y + 24.0);
     let y = sheet::title_block(&mut svg, &title, y + 8.0);
     Ok(svg.finish(y + 24.0, &format!("From press to picture at {}", title.station), &lines.join(" ")))
@@ -224,14 +228,18 @@ fn name(plan: &Plan, fall: &Fall) -> String {
     format!("{by}{step}")
 }
 
-fn sentences(falls: &Waterfall) -> Vec<String> {
+fn sentences(falls: &Waterfall, of_builds: &str) -> Vec<String> {
     let [_, heard, tail] = falls.heard_s;
     let words = |time_s: f64| {
         if time_s < LONGEST_S { format!("within {}", told(time_s, "s")) } else { "not that day".into() }
     };
     let [in_time, seen] = falls.in_time;
     vec![
-        format!("Half of the presses are heard {}, 95 of 100 {}.", words(heard), words(tail)),
+        format!(
+            "Half of the presses are heard {}, 95 of 100 {}: nominal{of_builds}.",
+            words(heard),
+            words(tail)
+        ),
         format!(
             "{} of visitors are heard before they leave, {} are seen; couriers wait 12 s (5 to 35), guests 30 s (12 to 80): typical, from memory.",
             capital(&percent(in_time)),

@@ -7,7 +7,8 @@ use crate::paint::{Paint, Tone};
 use crate::terminal::WIDTH;
 use crate::wrap::wrapped;
 use budgets::assessment::Finding;
-use budgets::wiring::{Other, Place, Wire, WiringList};
+use budgets::circuit::Step;
+use budgets::wiring::{Other, Place, Wire, WiringList, any_of};
 use std::fmt::Write as _;
 
 /// Other pins that are told on the list; JSON has all.
@@ -68,11 +69,11 @@ fn wires(out: &mut String, list: &WiringList) {
     let head = format!(" {:>4}  {:<30} {:<5} {:<18} {}", "wire", "from", "to", "place", "colour");
     let _ = writeln!(out, "{}", Paint(Tone::Faint, &head));
     for wire in &list.wires {
-        one(out, wire);
+        one(out, list, wire);
     }
 }
 
-fn one(out: &mut String, wire: &Wire) {
+fn one(out: &mut String, list: &WiringList, wire: &Wire) {
     let called: String = wire.called.chars().take(30).collect();
     // Padded before it is painted: codes of colour have a width too.
     let called = format!("{called:<30}");
@@ -89,8 +90,8 @@ fn one(out: &mut String, wire: &Wire) {
     if let (None, Some(fixed)) = (wire.pin, wire.fixed) {
         told(out, &format!("the plan fixes it to IO{fixed}"));
     }
-    if let Some(ends) = other_ends(wire) {
-        told(out, &ends);
+    for text in through(list, wire).into_iter().chain(other_ends(wire)) {
+        told(out, &text);
     }
     for note in &wire.notes {
         told(out, &format!("· {note}"));
@@ -105,11 +106,30 @@ fn one(out: &mut String, wire: &Wire) {
     }
 }
 
-/// Where its other wires go: `and to ground (left 2, right 2)`.
+/// What lies between the pin and the part: `through 270 Ω`; `None` for a bare wire.
+pub(crate) fn through(list: &WiringList, wire: &Wire) -> Option<String> {
+    let circuit = list.circuits.parts.iter().find(|circuit| circuit.number == wire.number)?;
+    let resistors = |steps: &[Step]| {
+        let all = steps.iter().filter(|step| step.is == "resistor");
+        all.map(|step| step.says.clone()).collect::<Vec<_>>()
+    };
+    let (line, divider) = (resistors(&circuit.line), resistors(&circuit.switched));
+    if circuit.line.iter().any(|step| step.is == "transistor") {
+        Some("switched by a transistor".into())
+    } else if !line.is_empty() {
+        Some(format!("through {}", line.join(" and ")))
+    } else if let [upper, lower] = divider.as_slice() {
+        Some(format!("between {upper} to cells + and {lower} to ground"))
+    } else {
+        None
+    }
+}
+
+/// Where its other wires go: `and to ground (left 2 or right 2)`.
 pub(crate) fn other_ends(wire: &Wire) -> Option<String> {
     let ends = wire.other_wires.iter().map(|other| match other.places.len() {
         0 => format!("{}, which no connector has", other.to),
-        _ => format!("{} ({})", other.to, all_places(&other.places)),
+        _ => format!("{} ({})", other.to, any_of(&other.places)),
     });
     let ends: Vec<String> = ends.collect();
     (!ends.is_empty()).then(|| format!("and to {}", ends.join(" and ")))

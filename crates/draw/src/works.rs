@@ -19,10 +19,10 @@ const CELLS: f64 = 170.0;
 const WIDE: f64 = 82.0;
 /// What the columns mean.
 const MEANING: &str = "felt: the caller is told that the press was felt. known: somebody hears of it, in the house or \
-    away. seen: a picture comes or is kept. answered: somebody can speak to the caller. released: the door opens over \
-    the network. way out: a person inside gets out.";
+    away. seen: a picture comes or is kept. answered: by words; a plan tells no microphone and no loudspeaker, so nobody \
+    can speak to the caller. released: the door opens over the network. way out: a person inside gets out.";
 const WORDS: &str = "late: once the part is back, since the station keeps the press. opens: the lock lets go by itself. \
-    –: there is none. ?: the plan does not tell. One part is down at a time; hours are a year's.";
+    –: there is none. ?: the plan does not tell. power in house: a power cut there. One part is down at a time; hours are a year's.";
 
 /// A cell as faces say it.
 fn says(cell: &str) -> &'static str {
@@ -34,6 +34,11 @@ fn says(cell: &str) -> &'static str {
         "none" => "–",
         _ => "?",
     }
+}
+
+/// What is down, as faces say it: it must be plain whose power.
+fn down(fails: &'static str) -> &'static str {
+    if fails == "power" { "power in house" } else { fails }
 }
 
 /// The drawing, as SVG.
@@ -57,7 +62,7 @@ pub fn svg(plan: &Plan, assessment: &Assessment) -> Result<String, Why> {
     svg.line(&[(MARGIN, y), (right, y)], 1.2, Ink::Ink);
     for row in &rows {
         let base = y + 0.5 * ROW + 4.0;
-        svg.text((MARGIN, base), Face::USUAL.bold(), row.fails);
+        svg.text((MARGIN, base), Face::USUAL.bold(), down(row.fails));
         for (at, cell) in row.cells().iter().enumerate() {
             draw_cell(&mut svg, cell, (CELLS + WIDE * at as f64 + 3.0, y + 3.0), base);
         }
@@ -109,7 +114,7 @@ fn described(rows: &[WorksRow]) -> String {
     let row = |row: &WorksRow| {
         let cells =
             WORKS_COLUMNS.iter().zip(row.cells()).map(|(column, cell)| format!("{column} {}", says(cell)));
-        format!("{} down: {}.", row.fails, cells.collect::<Vec<_>>().join(", "))
+        format!("{} down: {}.", down(row.fails), cells.collect::<Vec<_>>().join(", "))
     };
     rows.iter().map(row).collect::<Vec<_>>().join(" ")
 }
@@ -131,7 +136,7 @@ pub fn text(rows: &[WorksRow]) -> String {
             })
             .collect();
         let hours = row.hours_a_year.map_or(String::new(), |hours| format!("{:>8}", hours_words(hours)));
-        let _ = writeln!(out, "{}", format!(" {:<15} {cells}{hours}", row.fails).trim_end());
+        let _ = writeln!(out, "{}", format!(" {:<15} {cells}{hours}", down(row.fails)).trim_end());
     }
     for line in [MEANING, WORDS].iter().flat_map(|text| wrapped(text, WIDTH - 4)) {
         let _ = writeln!(out, "   {}", Paint(Shade::Faint, &line));

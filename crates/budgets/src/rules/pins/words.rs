@@ -123,7 +123,12 @@ pub(crate) fn trouble(trouble: Trouble, pin: u8, demands: &[Demand], board: &Boa
         Trouble::BootGlitch(_) => "may glow or flicker until the program runs".into(),
         Trouble::Pad => "on no connector: solder to its pad".into(),
         Trouble::LongLead { centimetres } => {
-            format!("{centimetres} cm of lead in all, from the pin to the plate")
+            let lead = demands.iter().find(|demand| demand.demand.needs.touch);
+            let lead = lead.map_or(String::new(), |demand| {
+                format!("lead {} from the board, ", quantity::show(demand.demand.lead_m, "m"))
+            });
+            let from_pin = quantity::show(f64::from(centimetres) * 0.01, "m");
+            format!("{lead}{from_pin} from the pin with the board's track")
         }
         Trouble::BesideCamera => "beside a fast camera line: noisy while streaming".into(),
         Trouble::SharedPin => {

@@ -77,14 +77,14 @@ pub(in crate::rules) static RULES: &[Rule] = &[
             let s = &f.plan.station;
             let ohm = f.engine.feed(s).loop_ohm;
             format!(
-                "{} arrive at the board at the end of a transmit burst, {} keep its rail up: {}; the loop has {}",
+                "{} arrive at the regulator at the end of a transmit burst, {} keep the rail up: {}; the loop has {}",
                 volts(f.value),
                 volts(f.limit),
                 gap(f, Sense::AtLeast, "V"),
                 show(ohm, "ohm")
             )
         },
-        ..figure(Budget::Power, "volt_at_board", "volts at the board in a burst", "V", |s, e| {
+        ..figure(Budget::Power, "volt_at_board", "volts into the regulator, burst", "V", |s, e| {
             e.feed(s).burst_v
         })
     },
@@ -107,13 +107,13 @@ pub(in crate::rules) static RULES: &[Rule] = &[
         source: "start 300 to 600 mA for 0.1 to 0.3 s: typical, from memory",
         says: |f| {
             format!(
-                "{} arrive while the board starts, {} are needed: {}; once down it would try again without end",
+                "{} arrive at the regulator while the board starts, {} are needed: {}; once down it would try again without end",
                 volts(f.value),
                 volts(f.limit),
                 gap(f, Sense::AtLeast, "V")
             )
         },
-        ..figure(Budget::Power, "volt_at_start", "volts at the board at the start", "V", |s, e| {
+        ..figure(Budget::Power, "volt_at_start", "volts into the regulator, start", "V", |s, e| {
             e.feed(s).start_v
         })
     },
@@ -163,13 +163,13 @@ pub(in crate::rules) static RULES: &[Rule] = &[
         source: "steady and inrush current of the lock through the same loop; x3 (2..6): typical, from memory",
         says: |f| {
             format!(
-                "when the lock is released {} are left at the board, {} are needed: {}; the station resets as the door opens",
+                "when the lock is released {} are left at the regulator, {} are needed: {}; the station resets as the door opens",
                 volts(f.value),
                 volts(f.limit),
                 gap(f, Sense::AtLeast, "V")
             )
         },
-        ..figure(Budget::Power, "volt_at_release", "volts at the board at a release", "V", |s, e| {
+        ..figure(Budget::Power, "volt_at_release", "volts into the regulator, release", "V", |s, e| {
             e.feed(s).lock_v
         })
     },
