@@ -5,7 +5,7 @@
 //!
 //! Of few presses neither mean nor spread of the depths is known, and both are weighed (Student's law of the next press:
 //! Gelman et al., *Bayesian Data Analysis*, 3rd ed., 3.2, from memory). One careful finger is not the street: the spread
-//! between people stands beside the recorded one with the worth of [`STREET`] presses. And whether the odd shallow press (a
+//! between people stands beside the recorded one with the worth of `STREET` presses. And whether the odd shallow press (a
 //! glove) is one of a kind or the end of one law, and whether there is anything beyond the shallowest, cannot be told: a third
 //! of the weight lies on a law through all presses, a third on one through their middle (median, and median distance from
 //! it), a third on the recorded presses as they are.

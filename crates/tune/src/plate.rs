@@ -2,8 +2,8 @@
 //! how often it will be wrong, and what the same recording does to it.
 //!
 //! The steps: [`Levels`] tell idle from touched, and films of water from presses; the detector itself follows the baseline,
-//! so that depths are those that it will see; idle depths, held for as long as the debounce asks, give a [`Tail`];
-//! presses, held as long, give [`Presses`]; [`Events`] are what no dry recording shows; the threshold that costs least is
+//! so that depths are those that it will see; idle depths, held for as long as the debounce asks, give a [`Tail`](crate::tail::Tail);
+//! presses, held as long, give [`Presses`](crate::missed::Presses); [`Events`] are what no dry recording shows; the threshold that costs least is
 //! replayed through the detector.
 
 mod choose;
