@@ -163,6 +163,7 @@ impl Plate {
     }
 
     /// Takes the next reading.
+    #[inline]
     pub fn sample(&mut self, config: &Config, count: u16) -> Events {
         let mut events = self.equal(config, count);
         let sample = self.filtered(config.median, count);
