@@ -599,6 +599,11 @@ impl Sheet {
         self.svg.circle(at, 1.0, 0.6, Ink::Ink, Some(Ink::Ink));
         for (radius, told) in mark.drawn() {
             self.circle(at, radius, told);
+            for step in 0..60 {
+                let (sin, cos) = (f64::from(step) * std::f64::consts::TAU / 60.0).sin_cos();
+                let (x, y) = (at.0 + radius * cos, at.1 + radius * sin);
+                self.taken.take([x - 1.0, y - 1.0, x + 1.0, y + 1.0]);
+            }
         }
         let widest = mark.drawn().map(|(radius, _)| radius).fold(1.0, f64::max);
         if mark.front {
@@ -620,6 +625,7 @@ impl Sheet {
             let ends = (upper.max(top), lower.min(bottom));
             if ends.0 < ends.1 {
                 self.svg.dashed(&[(x, ends.0), (x, ends.1)], 0.8, Ink::Ink);
+                self.taken.take([x - 1.0, ends.0, x + 1.0, ends.1]);
             }
         }
         for y in [upper, lower].into_iter().filter(|y| *y > top && *y < bottom) {
