@@ -16,23 +16,25 @@ const GAP: i64 = 3;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Counts {
     pieces: Vec<Vec<u16>>,
-    len: u64,
+    /// How many were taken away.
+    taken: u64,
 }
 
 impl Counts {
     /// How many.
     pub fn len(&self) -> u64 {
-        self.len
+        self.pieces.last().map_or(self.taken, |last| ((self.pieces.len() - 1) * PIECE + last.len()) as u64)
     }
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.len == 0
+        self.len() == 0
     }
 
     /// All in one piece; none are left here. No more memory than before: what is copied is freed.
     fn take(&mut self) -> Vec<u16> {
-        let mut all = Vec::with_capacity(self.len as usize);
+        self.taken = self.len();
+        let mut all = Vec::with_capacity(self.taken as usize);
         for piece in std::mem::take(&mut self.pieces) {
             all.extend_from_slice(&piece);
         }
@@ -57,7 +59,6 @@ impl Counts {
 
     #[inline]
     fn push(&mut self, count: u16) {
-        self.len += 1;
         match self.pieces.last_mut() {
             Some(piece) if piece.len() < PIECE => piece.push(count),
             full => {
