@@ -13,6 +13,7 @@ use ::tune::lines::{Log, Pattern, Rate, Reader, Refused, Stream, TimeWish, Wish 
 use ::tune::plate::{Recording, Tuned, Wish, tune};
 use ::tune::verdict::{Judged, Verdict};
 use anstream::{eprintln, print, println};
+use models::energy::YEAR_S;
 use sha2::{Digest, Sha256};
 use station::choices::{Rest, TouchLaw};
 use station::plan::Plan;
@@ -187,7 +188,7 @@ fn wish(args: &PlateArgs, plan: Option<&Plan>) -> Result<Wish, Stop> {
     if let Some(plan) = plan {
         let s = &plan.station;
         wish.bare = s.cover.thickness_m <= 0.0;
-        wish.calls_year = s.callers.calls_s * 365.25 * 86_400.0;
+        wish.calls_year = s.callers.calls_s * YEAR_S;
         // 0 believes without end.
         wish.longest_s = if s.plate.longest_s > 0.0 { s.plate.longest_s } else { 3600.0 };
         wish.average_s = s.plate.average_s;

@@ -5,6 +5,7 @@ use crate::axis::{self, Axis};
 use crate::sheet::{MARGIN, Title, head, notes, title_block};
 use crate::svg::{Anchor, Face, Ink, PAGE_WIDTH, Svg, Tone};
 use crate::wrap::capital;
+use models::energy::DAY_S;
 use tune::levels::{BLOCK, Sense};
 use tune::plate::{Point, Recording, Tuned};
 use tune::verdict::Judged;
@@ -86,7 +87,7 @@ fn whole(svg: &mut Svg, recording: &Recording<'_>, tuned: &Tuned, counts: &Axis)
     let time = Axis::linear([0.0, span_s], [LEFT, RIGHT]);
     axis::upright(svg, counts, (LEFT, RIGHT), 6, "count");
     let (unit_s, name) = match span_s {
-        s if s > 2.0 * 86_400.0 => (86_400.0, "days"),
+        s if s > 2.0 * DAY_S => (DAY_S, "days"),
         s if s > 7200.0 => (3600.0, "hours"),
         s if s > 180.0 => (60.0, "minutes"),
         _ => (1.0, "seconds"),

@@ -1,6 +1,7 @@
 //! Presses that nobody made: rain, spiders, cleaning, sleeves, surges. A dry recording does not hold them, so their rate is
 //! known beforehand and corrected by what the recording had.
 
+use models::energy::YEAR_S;
 use quantity::normal::{Z90, quantile};
 
 /// Such presses a year at a threshold of half a touch: median, 5 and 95 %; covered, then bare (trade.md `plate.events`, from
@@ -10,7 +11,6 @@ const YEAR: [[f64; 3]; 2] = [[2.0, 0.3, 15.0], [6.0, 1.0, 40.0]];
 const NEARER: f64 = 4.0;
 /// Equally likely rates that stand for their law.
 const NODES: usize = 64;
-const YEAR_S: f64 = 365.25 * 86_400.0;
 
 /// Their rates, weighed.
 #[derive(Clone, Debug, PartialEq)]

@@ -8,6 +8,7 @@
 //!
 //! Left out: a press that fills more than half of [`WINDOW`] blocks is a new level, as it is for the detector.
 
+use crate::moments::median;
 use crate::recording::quantum;
 
 /// Samples of a block.
@@ -205,15 +206,6 @@ fn median_of_counts(counts: &[u16]) -> f32 {
     }
     let lower = below.iter().copied().max().unwrap_or(upper);
     f32::midpoint(f32::from(lower), f32::from(upper))
-}
-
-/// The middle value; NaN of none.
-fn median(mut values: Vec<f32>) -> f32 {
-    if values.is_empty() {
-        return f32::NAN;
-    }
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f32::total_cmp).1
 }
 
 /// Standard deviation of normal noise with the same median distance (x 1.4826). A counter's own step has 0.29 of it; less

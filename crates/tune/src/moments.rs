@@ -1,4 +1,4 @@
-//! Mean and standard deviation of readings that stand far from 0.
+//! Mean and standard deviation of readings that stand far from 0, and their median.
 
 /// Mean, and standard deviation about it (n - 1); NaN where there are too few values.
 ///
@@ -20,4 +20,13 @@ pub fn moments(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
         return (mean, f64::NAN);
     }
     (mean + off / n, ((square - off * off / n) / (n - 1.0)).max(0.0).sqrt())
+}
+
+/// The middle value, the upper of two; NaN of none.
+pub(crate) fn median(mut values: Vec<f32>) -> f32 {
+    if values.is_empty() {
+        return f32::NAN;
+    }
+    let middle = values.len() / 2;
+    *values.select_nth_unstable_by(middle, f32::total_cmp).1
 }

@@ -13,6 +13,7 @@ use crate::counted;
 use crate::events::Events;
 use crate::levels::{FEWEST, Levels, Press, Sense};
 use crate::missed::Lengths;
+use crate::moments::median;
 use crate::noise::{Hum, Memory};
 pub use crate::recording::Recording;
 use crate::recording::{Idle, MOST, SETTLES};
@@ -20,6 +21,7 @@ pub use crate::replay::{Asleep, Fixed, Replay};
 use crate::tail::{Interval, interval};
 use choose::{GLOVE, Weigh, configured, tails};
 use detector::Config;
+use models::energy::YEAR_S;
 use models::touch::noise::RATIO_LEAST;
 use models::touch::timing::RAIN_STEP;
 use seen::{Seen, baseline, debounce_most};
@@ -32,8 +34,6 @@ pub const TRUSTED: f64 = 30.0;
 const CLOSE: f64 = 2.0;
 /// Presses that share a figure of missed ones.
 pub const THOUSAND: u64 = 1000;
-/// Seconds of a year.
-const YEAR_S: f64 = 365.25 * 86_400.0;
 /// Shortest recording that says anything, s, and fewest readings. Ours.
 const SHORTEST: (f64, usize) = (20.0, 400);
 /// A touch so many times as long as most, and longer than [`FILM_S`], is no press but water. Ours.
@@ -277,7 +277,7 @@ pub fn tune(recording: &Recording<'_>, wish: &Wish) -> Result<Tuned, Cannot> {
     let shares = shallow.iter().flat_map(with).collect();
     let missed_mean = choice.missed(threshold, f64::midpoint(too_short[0], too_short[1]));
     let sign = if levels.sense == Sense::Falls { -1.0 } else { 1.0 };
-    let idle_median = f64::from(median(&mut levels.idle.clone()));
+    let idle_median = f64::from(median(levels.idle.clone()));
     Ok(Tuned {
         medians: (idle_median, idle_median + sign * touch),
         deviations: (deviation, touched_deviation(counts, &presses)),
@@ -326,8 +326,8 @@ fn split(touches: &[Press], recording: &Recording<'_>, wish: &Wish) -> (Vec<Pres
             _ => whole.push(*touch),
         }
     }
-    let mut lengths: Vec<f32> = whole.iter().map(|touch| (touch.end - touch.start) as f32).collect();
-    let film = (FILM * f64::from(median(&mut lengths))).max(FILM_S / recording.period_s);
+    let lengths: Vec<f32> = whole.iter().map(|touch| (touch.end - touch.start) as f32).collect();
+    let film = (FILM * f64::from(median(lengths))).max(FILM_S / recording.period_s);
     let film = film.min(wish.longest_s / recording.period_s);
     whole.iter().partition(|touch| ((touch.end - touch.start) as f64) <= film)
 }
@@ -343,8 +343,8 @@ fn settled(counts: &[u16], levels: &Levels, presses: &[Press]) -> Result<(), Can
     if presses.len() < FEWEST {
         return Err(Cannot::FewPresses { presses: presses.len() });
     }
-    let mut moves: Vec<f32> = levels.idle.windows(2).map(|pair| (pair[1] - pair[0]).abs()).collect();
-    let (moves, depth) = (f64::from(median(&mut moves)), f64::from(levels.depth));
+    let moves: Vec<f32> = levels.idle.windows(2).map(|pair| (pair[1] - pair[0]).abs()).collect();
+    let (moves, depth) = (f64::from(median(moves)), f64::from(levels.depth));
     if moves > depth / 2.0 { Err(Cannot::NeverSettles { moves, depth }) } else { Ok(()) }
 }
 
@@ -368,12 +368,4 @@ fn touched_deviation(counts: &[u16], presses: &[Press]) -> f64 {
         n += inner.len() as f64 - 1.0;
     }
     if n > 0.0 { (square / n).sqrt() } else { f64::NAN }
-}
-
-fn median(values: &mut [f32]) -> f32 {
-    if values.is_empty() {
-        return f32::NAN;
-    }
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f32::total_cmp).1
 }

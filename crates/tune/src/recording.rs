@@ -59,11 +59,9 @@ impl Recording<'_> {
     pub fn run(&self, config: &Config, mut tell: impl FnMut(usize, f32, detector::Events)) {
         let mut plate = Plate::new();
         let mut gaps = self.gaps.iter().peekable();
-        let mut next_gap = gaps.peek().map_or(usize::MAX, |gap| gap.0);
         for (at, &count) in self.counts.iter().enumerate() {
-            if at == next_gap {
-                plate.gap(gaps.next().map_or(0, |gap| gap.1));
-                next_gap = gaps.peek().map_or(usize::MAX, |gap| gap.0);
+            while let Some(gap) = gaps.next_if(|gap| gap.0 <= at) {
+                plate.gap(gap.1);
             }
             let baseline = plate.baseline_fine() as f32 / 65_536.0;
             let events = plate.sample(config, count);
@@ -78,7 +76,7 @@ impl Recording<'_> {
         let mut depths = vec![0.0; configs.len()];
         let mut gaps = self.gaps.iter().peekable();
         for (at, &count) in self.counts.iter().enumerate() {
-            if let Some(gap) = gaps.next_if(|gap| gap.0 == at) {
+            while let Some(gap) = gaps.next_if(|gap| gap.0 <= at) {
                 for plate in &mut plates {
                     plate.gap(gap.1);
                 }

@@ -149,14 +149,8 @@ impl Tail {
         Some(Self { level: peaks.level, pairs, rates_1_s })
     }
 
-    /// How often a cluster goes deeper than `depth`, per second; `depth` at least the level.
-    pub fn rate_1_s(&self, depth: f64) -> Interval {
-        let told = interval(self.rates(depth));
-        // Where nearly all of the weight lies on tails that end short of this depth, the mean of the rest is the bound.
-        Interval { high: told.high.max(told.value), ..told }
-    }
-
-    /// The rates that are weighed, with their weights.
+    /// How often a cluster goes deeper than `depth`, 1/s: all rates that are weighed, with their weights; `depth` at least the
+    /// level.
     pub fn rates(&self, depth: f64) -> Vec<(f64, f64)> {
         let mut rates: Vec<(f64, f64)> = Vec::with_capacity(self.pairs.len() * RATE_STEPS);
         for &(scale, shape, weight) in &self.pairs {

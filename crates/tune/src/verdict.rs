@@ -3,6 +3,7 @@
 use crate::levels::Sense;
 use crate::lines::Rate;
 use crate::plate::{Cannot, TRUSTED, Tuned, WINDOW};
+use models::energy::{DAY_S, YEAR_S};
 use models::touch::noise::{FALSE_BORNE_YEAR, MISSED_BORNE, RATIO_LEAST};
 
 /// Below this ratio a plate does not fit: its noise takes a third of a touch. Ours.
@@ -13,8 +14,6 @@ const MISSED_MOST: f64 = 1000.0 * MISSED_BORNE;
 const GLOVED_MOST: f64 = 0.1;
 /// The mains are said where they stand so many times out of the noise beside them, by power. Ours.
 const HUM_SEEN: f64 = 20.0;
-/// A recording without night says less than one with (trade.md `plate.log-rate`), s.
-const A_DAY_S: f64 = 86_400.0;
 
 /// How a tuned plate is judged. Ordered: the last is worst.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -142,7 +141,7 @@ impl Judged {
                 Verdict::Tight,
                 format!(
                     "a year is {:.0} times this recording, a tail is trusted for {TRUSTED:.0}: record {more}",
-                    365.25 * A_DAY_S / span_s
+                    YEAR_S / span_s
                 ),
             );
         }
@@ -195,8 +194,8 @@ impl Judged {
             ),
             _ => {}
         }
-        // A day with some readings missing is one.
-        if span_s < 0.95 * A_DAY_S {
+        // A recording without night says less (trade.md `plate.log-rate`); a day with some readings missing is one.
+        if span_s < 0.95 * DAY_S {
             say(Verdict::Fits, "wet weather and night are not in it: record a day in the final case, supply and wall, radio and camera on".into());
         }
         found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));

@@ -5,7 +5,7 @@ use super::{figure, fine, found, gap, percent};
 use crate::answers::REACH_M;
 use crate::physics::{WINDOW, recorded_swing};
 use crate::rule::{Budget, Check, Compute, Rule, Sense, Verdict};
-use models::energy::DAY_S;
+use models::energy::YEAR_S;
 use models::touch::noise::{FALSE_BORNE_YEAR, MISSED_BORNE, RATIO_LEAST, alias_hz};
 use models::touch::timing::{LEAD_MAX_M, SEEN_WITHIN_S};
 use quantity::show;
@@ -41,7 +41,7 @@ const FAR_SHARE: f64 = 0.75;
 /// Slowness of a baseline that does not learn a hand that comes near and waits, s: ours, as `tune` takes it.
 const HAND_S: f64 = 3.0;
 /// Presses without a caller that a household bears, 1/s.
-const FALSE_1_S: f64 = FALSE_BORNE_YEAR / (365.25 * DAY_S);
+const FALSE_1_S: f64 = FALSE_BORNE_YEAR / YEAR_S;
 /// A recorded touch this many times the one on paper, or the one on paper this many times it, is another plate: ours.
 const UNLIKE: f64 = 2.0;
 
@@ -303,7 +303,7 @@ pub(super) static RULES: &[Rule] = &[
 
 /// Presses a year, to two digits.
 fn yearly(rate_1_s: f64) -> String {
-    let year = rate_1_s * 365.25 * DAY_S;
+    let year = rate_1_s * YEAR_S;
     if year >= 9.95 { format!("{year:.0}") } else { format!("{year:.1}") }
 }
 

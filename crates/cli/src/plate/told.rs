@@ -10,11 +10,11 @@ use ::tune::verdict::{Judged, Verdict, moves};
 use draw::paint::{Paint, Tone};
 use draw::terminal::WIDTH;
 use draw::wrap::wrapped;
+use models::energy::{DAY_S, YEAR_S};
 use quantity::show;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
-const DAY_S: f64 = 86_400.0;
 /// A recording so long tells how often a sleeping station wakes without a caller, s.
 const WAKES_TOLD_S: f64 = 6.0 * 3600.0;
 
@@ -169,7 +169,7 @@ pub(super) fn json(tuned: &Tuned, readings: &Readings, judged: &Judged) -> Value
         "period_s": readings.period_s,
         "span_s": readings.recording().span_s(),
         "rate": rate(readings.rate),
-        "year_over_recording": 365.25 * 86_400.0 / readings.recording().span_s(),
+        "year_over_recording": YEAR_S / readings.recording().span_s(),
         "noise": { "lag_one": tuned.memory.lag_one, "worth": tuned.memory.worth, "hum": hum, "steps": tuned.steps },
         "rain": { "typical": tuned.rain.0, "one_in_twenty": tuned.rain.1 },
         "margins": { "idle_999": tuned.margins.0, "touched_05": tuned.margins.1 },

@@ -29,6 +29,8 @@ use solar::Sky;
 
 /// Seconds of a day.
 pub const DAY_S: f64 = 86_400.0;
+/// A Julian year, s.
+pub const YEAR_S: f64 = 365.25 * DAY_S;
 
 /// The longest life that is simulated, in years; longer ones are censored.
 pub const YEARS_MAX: u32 = 5;

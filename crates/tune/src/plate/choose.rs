@@ -1,12 +1,13 @@
 //! The threshold and the debounce of least expected cost, and the configuration that goes with them.
 
 use super::seen::{Seen, debounce_fewest};
-use super::{Point, Wish, YEAR_S};
+use super::{Point, Wish};
 use crate::events::Events;
 use crate::missed::{Lengths, Presses};
 use crate::recording::{Depths, Held, Idle, Recording, quantum, spread};
 use crate::tail::{Clusters, Peaks, Tail, gamma_quantile};
 use detector::Config;
+use models::energy::YEAR_S;
 
 /// Equally likely shares that stand for their law.
 const SINGLE_NODES: usize = 16;

@@ -1,7 +1,8 @@
 //! A recording through the baseline that suits it: which one that is, and the depths of idle readings and presses.
 
-use super::{WINDOW, Wish, median};
+use super::{WINDOW, Wish};
 use crate::levels::{Levels, Press};
+use crate::moments::median;
 use crate::recording::{Depths, Idle, MOST, Recording, following};
 use detector::Config;
 use models::touch::timing::SEEN_WITHIN_S;
@@ -95,7 +96,7 @@ impl Seen {
             }
         });
         // A counter that stands still swings by less than a count.
-        seen.swing = (!swings.is_empty()).then(|| f64::from(median(&mut swings)).max(0.5));
+        seen.swing = (!swings.is_empty()).then(|| f64::from(median(swings)).max(0.5));
         seen
     }
 

@@ -245,3 +245,21 @@ fn coarse_counters_are_tuned() {
     let tuned = tune(&Recording { counts: &counts, period_s: 0.05, gaps: &[] }, &Wish::USUAL).unwrap();
     assert_eq!((tuned.presses.len(), tuned.replay.found, tuned.replay.none), (12, 12, 0));
 }
+
+/// A clock that began anew beside missing readings: two gaps before one sample, and those behind them still count.
+#[test]
+fn gaps_at_one_sample_are_both_told() {
+    let counts: Vec<u16> = (0..200).map(|at| if (100..102).contains(&at) { 400 } else { 950 }).collect();
+    let config = Config { debounce: 2, calibrate: 4, threshold: 100, ..Config::USUAL };
+    let pressed = |gaps: &[(usize, u32)]| {
+        let mut events = 0;
+        Recording { counts: &counts, period_s: 0.05, gaps }.run(&config, |_, _, event| {
+            events += usize::from(event.has(Events::PRESS));
+        });
+        events
+    };
+    assert_eq!(pressed(&[]), 1);
+    // The gap between the two touched readings leaves neither in a row.
+    assert_eq!(pressed(&[(101, 1)]), 0);
+    assert_eq!(pressed(&[(50, 1), (50, 3), (101, 1)]), 0);
+}

@@ -1,7 +1,7 @@
 //! Tails against laws that are known, and against how often a stated interval holds.
 
 use crate::levels::Dice;
-use tune::tail::{Peaks, Tail};
+use tune::tail::{Peaks, Tail, interval};
 
 /// Peaks of a generalised Pareto law by its inverse.
 fn drawn(dice: &mut Dice, count: usize, scale: f64, shape: f64) -> Vec<f64> {
@@ -56,7 +56,7 @@ fn stated_intervals_hold_as_often_as_they_say() {
                 scale * (share.powf(-shape) - 1.0) / shape
             };
         let truth = count as f64 / span_s * share;
-        let told = tail.rate_1_s(depth);
+        let told = interval(tail.rates(depth));
         assert!(told.low <= told.high && told.high > 0.0, "the interval is never empty");
         held += u32::from(told.low <= truth && truth <= told.high);
     }
