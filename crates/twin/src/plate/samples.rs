@@ -221,7 +221,9 @@ impl Samples {
 
     fn stamp(&mut self, at_s: f64) -> f64 {
         let step_s = self.settings.clock.stamp_s;
-        let stamp_s = if step_s > 0.0 { (at_s / step_s).round() * step_s } else { at_s };
+        // A step too small to count in is none.
+        let steps = (at_s / step_s).round();
+        let stamp_s = if step_s > 0.0 && steps.is_finite() { steps * step_s } else { at_s };
         self.last_s = self.last_s.max(stamp_s);
         self.last_s
     }
