@@ -21,6 +21,7 @@ use std::process::ExitCode;
     doorwright export header gate.toml --out ../firmware/station_plan.h\n  \
     doorwright export settings gate.toml\n  \
     doorwright export detector gate.toml --c ../firmware\n  \
+    doorwright export station gate.toml --c ../firmware\n  \
     doorwright export card gate.toml --out gate-card.svg")]
 pub struct ExportArgs {
     #[command(subcommand)]
@@ -39,6 +40,8 @@ enum Form {
     Card(CardArgs),
     /// Writes the plate's detector as C99, configured as the plan tells.
     Detector(sources::DetectorArgs),
+    /// Writes the station's end of the link as C99: detector, presses, settings, signs.
+    Station(sources::StationArgs),
     /// Writes a C99 file that prints the plate's readings, to be recorded and tuned by.
     Probe(sources::ProbeArgs),
 }
@@ -107,6 +110,7 @@ pub fn run(args: &ExportArgs) -> Result<ExitCode, Stop> {
         Form::Header(args) => header(args),
         Form::Settings(args) => settings(args),
         Form::Detector(args) => sources::detector(args),
+        Form::Station(args) => sources::station(args),
         Form::Probe(args) => sources::probe(args),
         Form::Card(args) => {
             let (plan, _) = load::plan(&args.plan)?;

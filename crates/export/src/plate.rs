@@ -3,6 +3,7 @@
 //! The detector's own two files are those that crate `detector` holds against its first form; only `dw_plate_config.h`
 //! is made here, constants alone. What the plan does not tell is usual, and the file says which lines those are.
 
+use crate::Part;
 use crate::handover::{digest, is_told};
 use crate::header::plain;
 use detector::Config;
@@ -10,15 +11,6 @@ use station::choices::TouchLaw;
 use station::fields::index_of;
 use station::plan::Plan;
 use std::fmt::Write as _;
-
-/// A file for the board.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Part {
-    /// Its name, without folders.
-    pub name: &'static str,
-    /// All of it.
-    pub text: String,
-}
 
 /// Time between readings for which [`Config::USUAL`] is meant, s.
 const USUAL_PERIOD_S: f64 = 0.05;
@@ -51,12 +43,7 @@ pub fn config(plan: &Plan) -> Config {
     let slower = (USUAL_PERIOD_S / plate.period_s).log2().round();
     let usual = |shift: u8| (f64::from(shift) + slower).clamp(1.0, 28.0) as u8;
     let samples = |seconds: f64| (seconds / plate.period_s).round();
-    let half = ((plate.idle_count - plate.touched_count).abs() / 2.0).round();
-    let threshold = match plate.threshold {
-        Some(counts) => counts as u16,
-        None if half >= 1.0 => half as u16,
-        None => Config::USUAL.threshold,
-    };
+    let threshold = plate.threshold.map_or(usual_threshold(plan), |counts| counts as u16);
     let shift = |told: Option<u32>| told.map(|shift| shift as u8);
     Config {
         rises: plan.station.chip.touch_law == TouchLaw::Rises,
@@ -75,6 +62,13 @@ pub fn config(plan: &Plan) -> Config {
         dead: samples(plate.dead_s).min(65_535.0) as u16,
         noisy: plate.noisy as u16,
     }
+}
+
+/// The threshold where the plan tells none: half of a recorded touch, else what is usual.
+pub(crate) fn usual_threshold(plan: &Plan) -> u16 {
+    let plate = &plan.station.plate;
+    let half = ((plate.idle_count - plate.touched_count).abs() / 2.0).round();
+    if half >= 1.0 { half as u16 } else { Config::USUAL.threshold }
 }
 
 /// A constant of the detector.

@@ -1,9 +1,10 @@
-//! `doorwright export detector` and `probe`: C for the board, shown first, written when asked.
+//! `doorwright export detector`, `station` and `probe`: C for the board, shown first, written when asked.
 
 use crate::load::{self, NOT_SHOWN, Stop};
 use anstream::{print, println};
 use draw::paint::{Paint, Tone};
-use export::plate::{self, Part};
+use export::{Part, plate, station_end};
+use link::Station;
 use serde_json::json;
 use station::plan::Plan;
 use station::sheets::Library;
@@ -39,6 +40,32 @@ pub struct DetectorArgs {
     json: bool,
 }
 
+/// Arguments of `export station`.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Five files: the detector's two, dw_station.h and dw_station.c, the same for every plan, and \
+    dw_station_config.h with name, digest and settings of the plan. Six functions are yours; dw_station.h says which.\n\n\
+    Examples:\n  doorwright export station gate.toml --c ../firmware\n  \
+    doorwright export station gate.toml --c ../firmware --name north-gate --write\n\n\
+    Exit code: 0 nothing differs or written, 1 something differs and is not written, 2 bad input."
+)]
+pub struct StationArgs {
+    /// The plan, a TOML file.
+    plan: PathBuf,
+    /// The folder for the files; it is made where it is missing.
+    #[arg(long, value_name = "FOLDER")]
+    c: PathBuf,
+    /// Its name in topics: a to z, 0 to 9 and -; as the plan's name suggests where not given.
+    #[arg(long, value_parser = |text: &str| Station::new(text))]
+    name: Option<Station>,
+    /// Writes the files; without it only the difference is shown.
+    #[arg(long)]
+    write: bool,
+    /// Prints what differs as JSON.
+    #[arg(long)]
+    json: bool,
+}
+
 /// Arguments of `export probe`.
 #[derive(clap::Args)]
 #[command(
@@ -64,14 +91,24 @@ pub struct ProbeArgs {
 
 /// Runs `export detector`.
 pub fn detector(args: &DetectorArgs) -> Result<ExitCode, Stop> {
-    if args.c.is_file() {
+    into_folder(&args.c, plate::detector(&plan(args.plan.as_deref())?).into(), args.write, args.json)
+}
+
+/// Runs `export station`.
+pub fn station(args: &StationArgs) -> Result<ExitCode, Stop> {
+    let plan = plan(Some(&args.plan))?;
+    let name = args.name.clone().unwrap_or_else(|| station_end::suggested_name(&plan));
+    into_folder(&args.c, station_end::station_end(&plan, &name).into(), args.write, args.json)
+}
+
+fn into_folder(folder: &Path, parts: Vec<Part>, write: bool, as_json: bool) -> Result<ExitCode, Stop> {
+    if folder.is_file() {
         return Err(Stop::Message(
-            format!("{} is a file, and three are to be written", args.c.display()),
+            format!("{} is a file, and {} are to be written", folder.display(), parts.len()),
             "name a folder: --c firmware".into(),
         ));
     }
-    let parts = plate::detector(&plan(args.plan.as_deref())?);
-    put(parts.into_iter().map(|part| (args.c.join(part.name), part.text)).collect(), args.write, args.json)
+    put(parts.into_iter().map(|part| (folder.join(part.name), part.text)).collect(), write, as_json)
 }
 
 /// Runs `export probe`.

@@ -10,7 +10,7 @@ const TUNED: &str = "name = \"Kiln Yard */ ??/\"\n[supply]\nkind = \"cells\"\n[p
     idle_count = 950\ntouched_count = 860\nthreshold = 25\nhysteresis = 8\ndebounce = 1\ntrack = 9\ntuned = 20260314\n";
 
 /// Compiles sources of the folder into `program`. Rust itself links by `cc`: where tests are built there is one.
-fn compile(folder: &Folder, compiler: &str, sources: &[&str]) {
+pub(crate) fn compile(folder: &Folder, compiler: &str, sources: &[&str]) {
     let (cc, standard) = if compiler == "c" { ("cc", "-std=c99") } else { ("c++", "-std=c++11") };
     let done = Command::new(cc)
         .args([standard, "-Wall", "-Wextra", "-Werror", "-pedantic", "-Ifw", "-o", "program"])
@@ -22,7 +22,7 @@ fn compile(folder: &Folder, compiler: &str, sources: &[&str]) {
 }
 
 /// What the compiled program prints when it reads `input`.
-fn program(folder: &Folder, input: &str) -> String {
+pub(crate) fn program(folder: &Folder, input: &str) -> String {
     folder.put("input", input);
     let input = std::fs::File::open(folder.0.join("input")).expect("just written");
     let done = Command::new(folder.0.join("program")).stdin(Stdio::from(input)).output().expect("it starts");

@@ -13,5 +13,6 @@ mod schema;
 mod set;
 mod sheets;
 mod shell;
+mod station_end;
 mod tape;
 mod twin;

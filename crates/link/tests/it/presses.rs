@@ -1,0 +1,194 @@
+//! Presses: each is told until it is acknowledged, and known again however often it is told.
+
+use crate::board::{Board, Does, ack, presses, said, shown};
+use link::{PressId, Says, Why};
+
+#[test]
+fn a_press_is_shown_told_and_kept_in_that_order() {
+    let Some(mut board) = Board::linked() else { return };
+    let does = board.touch(300);
+    let at = |wanted: &dyn Fn(&Does) -> bool| does.iter().position(|(_, does)| wanted(does));
+    let shows = at(&|does| matches!(does, Does::Shows(true, 1000)));
+    let says = at(&|does| matches!(does, Does::Says(topic, _) if topic == "from/gate/press"));
+    let keeps = at(&|does| *does == Does::Keeps);
+    assert!(shows < says && says < keeps && shows.is_some(), "{does:?}");
+    let told = &presses(&does)[0];
+    assert_eq!((told.press.id.boot, told.press.id.seq, told.press.count), (1, 1, Some(600)));
+    assert_eq!(told.press.idle, Some(950));
+    // Two readings of 30 ms make a press: shown within trade's 0.15 s of the touch at 2,000 ms.
+    assert!(told.press.id.at_ms <= 2150, "{told:?}");
+    assert_eq!(told.age_ms(), Some(0));
+}
+
+/// 2, 4, 8 … 60 s apart, by hand: 0, 2, 6, 14, 30, 62, 122, 182 s after the press.
+#[test]
+fn a_press_is_told_again_until_it_is_acknowledged_and_no_longer() {
+    let Some(mut board) = Board::linked() else { return };
+    let first = presses(&board.run("press"))[0].clone();
+    let again = presses(&board.wait(200_000));
+    let ages_s: Vec<u64> = again.iter().map(|told| told.age_ms().expect("the same start") / 1000).collect();
+    assert_eq!(ages_s, [2, 6, 14, 30, 62, 122, 182]);
+    assert!(again.iter().all(|told| told.press == first.press));
+    for wrong in [
+        PressId { boot: 2, ..first.press.id },
+        PressId { seq: 2, ..first.press.id },
+        PressId { at_ms: first.press.id.at_ms + 1, ..first.press.id },
+    ] {
+        board.hear("ack", &ack(wrong, true));
+    }
+    assert_eq!(presses(&board.wait(60_000)).len(), 1, "another press's acknowledgement is none");
+    board.hear("ack", &ack(first.press.id, true));
+    assert_eq!(presses(&board.wait(300_000)), []);
+}
+
+#[test]
+fn presses_made_while_the_link_was_down_come_late_and_say_how_old_they_are() {
+    let Some(mut board) = Board::started() else { return };
+    board.run("press");
+    board.wait(30_000);
+    board.run("press");
+    assert_eq!(presses(&board.wait(60_000)), []);
+    let does = board.run("link 1");
+    let told = presses(&does);
+    let told: Vec<_> = told.iter().map(|told| (told.press.id.seq, told.age_ms())).collect();
+    assert_eq!(told, [(2, Some(60_000)), (1, Some(90_000))], "the newest first: somebody may stand there");
+}
+
+#[test]
+fn a_press_outlasts_a_restart_and_tells_that_its_age_is_not_known() {
+    let Some(mut board) = Board::started() else { return };
+    board.run("press");
+    board.wait(100);
+    board.run("start 3");
+    let does = board.run("link 1");
+    let told = &presses(&does)[0];
+    assert_eq!((told.boot, told.press.id.boot, told.age_ms()), (2, 1, None));
+    let Says::Health(health) = &said(&does)[1] else { panic!("{does:?}") };
+    assert_eq!((health.why, health.reset), (Why::Start, link::Reset::Watchdog));
+    board.hear("ack", &ack(told.press.id, false));
+    board.wait(20_000);
+    board.run("start 1");
+    assert_eq!(presses(&board.run("link 1")), [], "the acknowledgement is kept too");
+}
+
+/// Each start has its number, also where many presses come before the first is kept; a number is kept before it is used.
+#[test]
+fn no_two_presses_have_the_same_three_numbers() {
+    let Some(mut board) = Board::started() else { return };
+    let mut all = std::collections::BTreeSet::new();
+    let mut told = 0;
+    for start in 0..30 {
+        board.run("link 1");
+        for press in presses(&board.run("press")) {
+            told += usize::from(all.insert(press.press.id));
+        }
+        if start % 3 == 0 {
+            board.wait(20);
+        }
+        if start % 7 == 0 {
+            board.run("blank");
+        }
+        board.run(&format!("start 1 {}", 1_000_000 + start));
+        board.wait(10 * (start % 4));
+    }
+    assert_eq!(told, 30);
+}
+
+#[test]
+fn with_no_room_the_oldest_goes_and_is_counted() {
+    let Some(mut board) = Board::started() else { return };
+    for _ in 0..11 {
+        board.run("press");
+        board.wait(1000);
+    }
+    let does = board.run("link 1");
+    let seqs: Vec<u32> = presses(&does).iter().map(|told| told.press.id.seq).collect();
+    assert_eq!(seqs, [11, 10, 9, 8, 7, 6, 5, 4]);
+    let health = said(&does).into_iter().find_map(|says| match says {
+        Says::Health(health) => Some(health),
+        _ => None,
+    });
+    let health = health.expect("it greets");
+    assert_eq!((health.waiting, health.unkept), (8, 3));
+}
+
+/// A memory wears out by writing: ten seconds apart at least, whoever hammers on the plate.
+#[test]
+fn presses_are_kept_at_most_every_ten_seconds() {
+    let Some(mut board) = Board::linked() else { return };
+    let mut times = Vec::new();
+    for _ in 0..100 {
+        let does = board.run("press");
+        let did = board.wait(500);
+        times.extend(does.iter().chain(&did).filter(|(_, does)| *does == Does::Keeps).map(|(time, _)| *time));
+    }
+    assert!(times.len() >= 5 && times.windows(2).all(|two| two[1] - two[0] >= 10_000), "{times:?}");
+}
+
+#[test]
+fn a_client_that_cannot_take_a_press_is_asked_again_soon() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("client 0");
+    board.run("press");
+    board.wait(1800);
+    board.run("client 1");
+    let told = presses(&board.wait(600));
+    assert_eq!(told.len(), 1, "within half a second");
+}
+
+#[test]
+fn a_memory_that_fails_does_not_silence_the_station() {
+    let Some(mut board) = Board::new() else { return };
+    board.run("memory 0");
+    board.run("start 1");
+    board.wait(2000);
+    board.run("link 1");
+    assert_eq!(presses(&board.touch(300)).len(), 1);
+}
+
+/// The clock of the board begins anew after 49.7 days; the test's begins a minute before that.
+#[test]
+fn a_clock_that_begins_anew_changes_nothing() {
+    let Some(mut board) = Board::linked() else { return };
+    board.wait(60_000);
+    let before = presses(&board.run("press"))[0].press.id.at_ms;
+    board.wait(20_000);
+    let after = presses(&board.run("press"))[0].press.id.at_ms;
+    assert_eq!(after - before, 20_000);
+}
+
+#[test]
+fn whatever_is_spoilt_of_what_was_kept_is_found_out() {
+    let Some(mut board) = Board::started() else { return };
+    assert!(board.run("press").iter().any(|(_, does)| *does == Does::Keeps));
+    for at in 0..120 {
+        board.run(&format!("spoil {at}"));
+        board.run("start 1");
+        let does = board.run("link 1");
+        assert_eq!(presses(&does), [], "byte {at}");
+        board.run("blank");
+        board.run("start 1");
+        board.run("press");
+        board.wait(20);
+    }
+}
+
+#[test]
+fn a_sleeper_may_sleep_when_nothing_is_due() {
+    let Some(mut board) = Board::linked() else { return };
+    let rests = |board: &mut Board| board.lines("rests")[0].parse::<u64>().expect("ms");
+    assert!(rests(&mut board) > 500_000);
+    let told = presses(&board.run("press"))[0].clone();
+    assert_eq!(rests(&mut board), 0);
+    board.hear("ack", &ack(told.press.id, true));
+    let sign = format!(r#"{{"press":{},"n":1,"sign":"off"}}"#, id(told.press.id));
+    board.hear("sign", &sign);
+    board.wait(20_000);
+    assert!(rests(&mut board) > 400_000);
+    assert_eq!(shown(&board.wait(1000)), []);
+}
+
+/// A press as it stands in messages.
+pub(crate) fn id(press: PressId) -> String {
+    format!(r#"{{"boot":{},"seq":{},"at_ms":{}}}"#, press.boot, press.seq, press.at_ms)
+}
