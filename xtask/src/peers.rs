@@ -27,6 +27,13 @@ the check of the heat network needs the circuit simulator ngspice, and it was no
   Fedora:          sudo dnf install ngspice
   macOS:           brew install libngspice ngspice";
 
+const BROKER_TO_INSTALL: &str = "\
+the check of the station's link needs the MQTT broker mosquitto, its command-line clients and its C client library, and they
+were not found.
+  Debian, Ubuntu:  sudo apt-get install mosquitto mosquitto-clients libmosquitto-dev
+  Fedora:          sudo dnf install mosquitto mosquitto-devel
+  macOS:           brew install mosquitto";
+
 /// Makes the environment where it is missing or out of date and returns its interpreter.
 ///
 /// # Errors
@@ -35,6 +42,7 @@ the check of the heat network needs the circuit simulator ngspice, and it was no
 /// cannot be fetched.
 pub(crate) fn ensure() -> Result<PathBuf> {
     ensure_simulator()?;
+    ensure_broker()?;
     let home = root().join("target/peers-venv");
     let python = home.join(if cfg!(windows) { "Scripts/python.exe" } else { "bin/python" });
     let wanted_path = root().join("checks/requirements.txt");
@@ -78,6 +86,18 @@ fn ensure_simulator() -> Result<()> {
         return Ok(());
     }
     install(&["ngspice"], SIMULATOR_TO_INSTALL)
+}
+
+/// The broker over which a station is killed; as root on a Debian system it is installed where it is missing.
+fn ensure_broker() -> Result<()> {
+    // Asked for help these programs do not end with 0: that they start is what matters.
+    let starts = |program: &str| Command::new(program).arg("--help").output().is_ok();
+    let mut header = with_args("cc", &["-fsyntax-only", "-include", "mosquitto.h", "-x", "c", "/dev/null"]);
+    let mut has_header = || header.output().is_ok_and(|output| output.status.success());
+    if ["mosquitto", "mosquitto_sub", "mosquitto_pub"].into_iter().all(starts) && has_header() {
+        return Ok(());
+    }
+    install(&["mosquitto", "mosquitto-clients", "libmosquitto-dev"], BROKER_TO_INSTALL)
 }
 
 /// Installs Debian packages as root; elsewhere fails with what to install.

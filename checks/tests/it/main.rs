@@ -17,6 +17,7 @@ mod picture_detail;
 mod pin_optimum;
 mod radio;
 mod site_sun;
+mod station_link;
 mod stream_sizes;
 mod supply;
 mod tails;

@@ -9,7 +9,7 @@
 //! so that both ends can grow.
 //!
 //! ```
-//! use link::{Ack, Says, To};
+//! use link::{Ack, Says, Tells};
 //! let heard = link::read("from/gate/press", br#"{"boot":7,"up_ms":120512,"press":{"boot":7,"seq":3,"at_ms":120450}}"#)?;
 //! let Says::Press(told) = heard.says else { panic!("a press") };
 //! assert_eq!(told.age_ms(), Some(62));
