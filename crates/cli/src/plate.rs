@@ -1,11 +1,13 @@
 //! `doorwright tune plate`: a recording of readings in, the detector that suits the plate out.
 //!
 //! Bytes go to [`tune::lines`], readings to [`tune::plate`]; [`told`] puts what comes out into words and JSON, [`listen`]
-//! records from a board that is joined to the computer.
+//! records from a board that is joined to the computer, [`messages`] reads what a station tells over the air.
 
 mod listen;
+mod messages;
 mod told;
 
+use self::messages::Messages;
 use crate::edit::{changed, show_changes};
 use crate::load::{self, NOT_SHOWN, Stop};
 use ::tune::levels::Sense;
@@ -258,14 +260,16 @@ fn read(args: &PlateArgs, no_time: bool, source: &mut dyn Read) -> Result<(Log, 
     let refused =
         |refused: Refused| Stop::Message(format!("{}: {refused}", args.source.display()), String::new());
     let (mut piece, mut hash) = (vec![0; 1 << 16], Sha256::new());
+    let (mut messages, mut made) = (Messages::default(), Vec::new());
     loop {
         let read = source.read(&mut piece).map_err(|error| unreadable(&args.source, &error))?;
         if read == 0 {
             let digest = hash.finalize().iter().take(4).map(|byte| format!("{byte:02x}")).collect();
+            reader.feed(&messages.finish()).map_err(refused)?;
             return Ok((reader.finish().map_err(refused)?, digest));
         }
         hash.update(&piece[..read]);
-        reader.feed(&piece[..read]).map_err(refused)?;
+        reader.feed(messages.feed(&piece[..read], &mut made)).map_err(refused)?;
     }
 }
 

@@ -187,3 +187,53 @@ fn the_stations_end_stays_small() {
     println!("program and tables {program_b} B, memory {memory_b} B, stack {stack_b} B");
     assert!(memory_b <= 1024 && program_b <= 20_000 && stack_b <= 3000, "{program_b} {memory_b} {stack_b}");
 }
+
+/// Prints what a station says of its readings, the counts of standard input.
+const READS: &str = "#include \"dw_station.h\"\n#include <stdio.h>\n#include <string.h>\n\
+    static dw_station station;\nstatic uint32_t now_ms;\nstatic bool ended;\n\
+    uint32_t dw_clock_ms(void) { return now_ms; }\n\
+    uint16_t dw_read_plate(void) { unsigned count = 0; ended = scanf(\"%u\", &count) != 1; return (uint16_t)count; }\n\
+    bool dw_send(const char *topic, const char *text)\n{\n    if (strstr(topic, \"/press\") == NULL && !ended) printf(\"%s %s\\n\", topic, text);\n    return true;\n}\n\
+    bool dw_keep(const uint8_t *bytes, uint16_t size) { return bytes != NULL && size > 0; }\n\
+    void dw_show(bool lamp, uint16_t tone_hz) { (void)lamp; (void)tone_hz; }\n\
+    const char *dw_apply(uint8_t what, int32_t value) { (void)what; (void)value; return NULL; }\n\
+    int main(void)\n{\n    static const char ask[] = \"{\\\"id\\\":\\\"t\\\",\\\"seconds\\\":86400}\";\n\
+    \x20   dw_station_start(&station, NULL, 0, DW_RESET_POWER, 1);\n    dw_station_linked(&station, true);\n\
+    \x20   dw_station_heard(&station, \"to/\" DW_STATION_NAME \"/readings\", ask, sizeof ask - 1);\n\
+    \x20   for (; !ended; now_ms += 30) {\n        dw_station_turn(&station);\n    }\n    return 0;\n}\n";
+
+/// From the wall to the threshold: what a station tells of its readings is tuned to as the readings themselves are.
+#[test]
+fn readings_that_a_station_tells_are_tuned_to() {
+    let text = "name = \"gate\"\n[supply]\nkind = \"cells\"\n[plate]\nsize = \"50 mm\"\nperiod = \"30 ms\"\n";
+    let folder = with_plan("station-end-readings", text);
+    assert_eq!(folder.run(&["export", "station", "plan.toml", "--c", "fw", "--write"]).code, 0);
+    folder.put("main.c", READS);
+    compile(&folder, "c", &SOURCES);
+    let twin = folder.run(&[
+        "twin",
+        "plate",
+        "plan.toml",
+        "--format",
+        "lines",
+        "--presses",
+        "10",
+        "--without",
+        "rain,brushes,bursts,door,tails",
+    ]);
+    assert_eq!(twin.code, 0, "{}", twin.err);
+    folder.put("plain.log", &twin.out);
+    let said = program(&folder, &twin.out);
+    folder.put("station.log", &said);
+    let tuned = |log: &str, more: &[&str]| -> serde_json::Value {
+        let ran = folder.run(&[&["tune", "plate", log, "--json"][..], more].concat());
+        serde_json::from_str(&ran.out).unwrap_or_else(|_| panic!("{}", ran.err))
+    };
+    let (plain, station) = (tuned("plain.log", &["--every", "30 ms"]), tuned("station.log", &[]));
+    assert_eq!(station["unread_lines"], 0, "{station}");
+    for key in ["threshold", "hysteresis", "debounce_samples"] {
+        assert_eq!(plain[key], station[key], "{key}");
+    }
+    assert_eq!(station["presses"].as_array().map(Vec::len), Some(10), "{station}");
+    assert!((station["period_s"].as_f64().expect("a number") - 0.03).abs() < 1e-9, "{station}");
+}
