@@ -9,6 +9,7 @@ mod change;
 mod files;
 mod logs;
 mod marked;
+mod messages;
 mod search;
 mod tables;
 mod texts;
@@ -17,6 +18,7 @@ pub use change::Changes;
 pub use files::{edit, plan, sheet};
 pub use logs::plate_log;
 pub use marked::marked;
+pub use messages::message;
 pub use search::{Found, Search};
 pub use tables::pintable;
 pub use texts::{quantity, size};
@@ -41,6 +43,7 @@ pub const TARGETS: &[(&str, Target)] = &[
     ("edit", edit),
     ("plate_log", plate_log),
     ("marked", marked),
+    ("message", message),
 ];
 
 /// The seeds of a target in the order of their names: the files of `fuzz/seeds/NAME` and, for plans and sheets, the ones

@@ -7,12 +7,26 @@ use std::fmt;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("\"{found}\" is no {what}: {wanted}")]
 pub struct WrongName {
-    /// What was found, at most 40 letters of it.
+    /// What was found, as far as it can be shown.
     pub found: String,
     /// What it was to be.
     pub what: &'static str,
     /// What one looks like.
     pub wanted: &'static str,
+}
+
+/// A text of somebody else's as an error may show it: without what would move a terminal's cursor or begin a line of a log, and
+/// from a long one the beginning and the end.
+pub(crate) fn shown(text: &str) -> String {
+    const HEAD: usize = 100;
+    const TAIL: usize = 60;
+    // Marks that turn the direction of writing round are no control characters, and as bad.
+    let harmless = |c: char| !c.is_control() && !('\u{200b}'..='\u{206f}').contains(&c) && c != '\u{feff}';
+    let plain: Vec<char> = text.chars().map(|c| if harmless(c) { c } else { '.' }).collect();
+    match plain.len() {
+        ..=170 => plain.into_iter().collect(),
+        all => plain[..HEAD].iter().chain(&[' ', '…', ' ']).chain(&plain[all - TAIL..]).collect(),
+    }
 }
 
 macro_rules! name {
@@ -34,7 +48,7 @@ macro_rules! name {
                 if is(&text) {
                     return Ok(Self(text));
                 }
-                Err(WrongName { found: text.chars().take(40).collect(), what: $what, wanted: $wanted })
+                Err(WrongName { found: shown(&text), what: $what, wanted: $wanted })
             }
 
             /// The text.

@@ -1,7 +1,7 @@
 //! What a station says.
 
 use crate::PressId;
-use crate::name::{Id, Revision, Station, WrongName};
+use crate::name::{Id, Revision, Station, WrongName, shown};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -126,20 +126,28 @@ pub struct Health {
     /// Settings that it runs; empty: as burned.
     pub revision: String,
     /// Its supply, mV.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_mV: Option<i32>,
     /// Its chip, °C.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub chip_degC: Option<i32>,
     /// Its link, dBm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rssi_dBm: Option<i32>,
     /// Free memory, B.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub free_B: Option<i32>,
     /// The largest free piece, B.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub block_B: Option<i32>,
     /// Idle level of the plate, counts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate_idle: Option<u16>,
     /// Mean distance of idle readings from it, in sixteenths of a count.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate_noise_16ths: Option<u32>,
     /// `stuck`, `dead` or `noisy`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate_fault: Option<String>,
     /// Presses that nobody has acknowledged.
     #[serde(default)]
@@ -197,6 +205,7 @@ pub struct Answer {
     /// Whether it was done.
     pub done: bool,
     /// Why not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub why: Option<String>,
 }
 
@@ -236,12 +245,12 @@ pub enum Unread {
         bytes: usize,
     },
     /// Not JSON, or not what its kind asks.
-    #[error("{kind}: {source}")]
+    #[error("{kind}: {says}")]
     Text {
         /// Which kind.
         kind: &'static str,
         /// What is wrong with it, and where.
-        source: serde_json::Error,
+        says: String,
     },
     /// More readings than a message has.
     #[error("{0} readings, and a message has at most {MOST_READINGS}")]
@@ -254,12 +263,11 @@ pub enum Unread {
 ///
 /// Says what is wrong: with the topic, the name, the length, the text.
 pub fn read(topic: &str, payload: &[u8]) -> Result<Heard, Unread> {
-    let short = || topic.chars().take(80).collect::<String>();
     let mut parts = topic.split('/');
     let (Some("from"), Some(station), Some(kind), None) =
         (parts.next(), parts.next(), parts.next(), parts.next())
     else {
-        return Err(Unread::Topic(short()));
+        return Err(Unread::Topic(shown(topic)));
     };
     let station = Station::new(station)?;
     if payload.len() > MOST_BYTES {
@@ -278,13 +286,13 @@ pub fn read(topic: &str, payload: &[u8]) -> Result<Heard, Unread> {
             Says::Readings(readings)
         }
         "gone" => Says::Gone,
-        other => return Err(Unread::Kind(other.chars().take(40).collect())),
+        other => return Err(Unread::Kind(shown(other))),
     };
     Ok(Heard { station, says })
 }
 
 fn parsed<'a, T: Deserialize<'a>>(kind: &'static str, payload: &'a [u8]) -> Result<T, Unread> {
-    serde_json::from_slice(payload).map_err(|source| Unread::Text { kind, source })
+    serde_json::from_slice(payload).map_err(|error| Unread::Text { kind, says: shown(&error.to_string()) })
 }
 
 impl Report {

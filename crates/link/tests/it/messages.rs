@@ -29,6 +29,19 @@ fn what_is_wrong_is_told_with_its_place() {
     insta::assert_snapshot!(says, @"5000 bytes, and a message has at most 4096");
 }
 
+/// What a station sends must not fill a log, begin a line of it, or move a terminal's cursor. The first was found by the search.
+#[test]
+fn an_error_shows_little_and_harmless_of_what_was_sent() {
+    let long = format!(r#"{{"boot":1,"up_ms":1,"asked":"","revision":"","state":"{}"}}"#, "try".repeat(500));
+    let says = read("from/gate/settings", long.as_bytes()).expect_err("no such state").to_string();
+    assert!(says.len() < 300 && says.ends_with("column 1555"), "{says}");
+    let turned = r#"{"boot":1,"up_ms":1,"asked":"","revision":"","state":"\u001b[2J\nERROR \u202e"}"#;
+    let says = read("from/gate/settings", turned.as_bytes()).expect_err("no such state").to_string();
+    assert!(says.chars().all(|c| !c.is_control() && c != '\u{202e}'), "{says:?}");
+    let topic = read("from/gate\n/press", b"{}").expect_err("no such topic").to_string();
+    assert!(!topic.contains('\n'), "{topic:?}");
+}
+
 #[test]
 fn members_that_nobody_knows_yet_are_passed_over() {
     let text = br#"{"boot":1,"up_ms":5,"why":"moon","reset":"moon","burned":"","revision":"","new":[1]}"#;
