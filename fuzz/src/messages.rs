@@ -19,7 +19,9 @@ pub fn message(bytes: &[u8]) -> Outcome {
             );
             return match error {
                 Unread::Text { kind, says } => {
-                    format!("{kind} {}", says.split(' ').take(2).collect::<String>())
+                    // What was sent stands in quotes, and would make every outcome a new one.
+                    let plain = |word: &&str| word.bytes().all(|byte| byte.is_ascii_lowercase());
+                    format!("{kind} {}", says.split(' ').filter(plain).take(2).collect::<String>())
                 }
                 Unread::Topic(_) => "topic".into(),
                 Unread::Name(_) => "name".into(),
