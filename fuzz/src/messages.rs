@@ -19,9 +19,11 @@ pub fn message(bytes: &[u8]) -> Outcome {
             );
             return match error {
                 Unread::Text { kind, says } => {
-                    // What was sent stands in quotes, and would make every outcome a new one.
-                    let plain = |word: &&str| word.bytes().all(|byte| byte.is_ascii_lowercase());
-                    format!("{kind} {}", says.split(' ').filter(plain).take(2).collect::<String>())
+                    // What was sent stands in it too, and would make every outcome a new one.
+                    let is = |word: &&&str| says.contains(**word);
+                    let words =
+                        ["missing", "invalid", "unknown", "expected", "duplicate", "trailing", " is no "];
+                    format!("{kind} {}", words.iter().find(is).unwrap_or(&"else"))
                 }
                 Unread::Topic(_) => "topic".into(),
                 Unread::Name(_) => "name".into(),
