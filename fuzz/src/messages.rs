@@ -39,7 +39,7 @@ pub fn message(bytes: &[u8]) -> Outcome {
         Says::Settings(it) => serde_json::to_vec(it),
         Says::Answer(it) => serde_json::to_vec(it),
         Says::Readings(it) => serde_json::to_vec(it),
-        Says::Gone => return "gone".into(),
+        Says::Gone(it) => serde_json::to_vec(it),
     };
     let again = read(&topic, &written.expect("plain members have a text"));
     // Escapes may make a text longer than it was.

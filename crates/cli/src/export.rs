@@ -123,6 +123,7 @@ pub fn run(args: &ExportArgs) -> Result<ExitCode, Stop> {
 fn put(out: Option<&Path>, text: &str) -> Result<(), Stop> {
     match out {
         Some(file) => {
+            sources::folder_of(file)?;
             load::write(file, text)?;
             eprintln!("Written: {}", file.display());
         }

@@ -54,11 +54,20 @@ fn head(handover: &Handover) -> String {
         "/* station_plan.h: {}{revision}.\n   Written by doorwright export header from {}. Change the plan, not this \
          file.\n   Each number ends in its key of the plan; what nobody has told is marked as assumed. */\n\n\
          #ifndef DW_STATION_PLAN_H\n#define DW_STATION_PLAN_H\n\n\
-         /* Digest of the burned part, for the station to report: eight hex digits of SHA-256. */\n\
-         #define DW_BURNED \"{}\"\n",
+         /* Digest of the burned part, for the station to report: eight hex digits of SHA-256. */\n{}",
         plain(plan),
         plain(&handover.file),
-        handover.burned()
+        burned_once(&handover.burned())
+    )
+}
+
+/// The digest as a constant that two headers may define, if they are of one plan: a compiler cannot compare texts, so its
+/// name holds the digest as well.
+pub(crate) fn burned_once(digest: &str) -> String {
+    format!(
+        "#if defined(DW_BURNED) && !defined(DW_BURNED_{digest})\n#error \"two headers here are of two plans, or of two \
+         revisions: export both\"\n#endif\n#undef DW_BURNED\n#define DW_BURNED \"{digest}\"\n#define \
+         DW_BURNED_{digest} 1\n"
     )
 }
 
@@ -235,7 +244,7 @@ mod tests {
             assert!(comments.0 <= 1 && comments.1 <= 1, "{line}");
             assert!(!line.contains("??") && !line.ends_with('\\') && !line.contains('\u{202e}'), "{line}");
         }
-        assert!(!text.contains("int evil;") && !text.contains("#error"));
+        assert!(!text.contains("int evil;") && text.matches("#error").count() == 1, "ours alone: {text}");
         assert!(text.contains("#define DW_A_B_PIN ") && text.contains("#define DW_A_B_2_PIN "), "{text}");
     }
 }

@@ -42,7 +42,9 @@ pub fn config(plan: &Plan) -> Config {
     let plate = &plan.station.plate;
     let slower = (USUAL_PERIOD_S / plate.period_s).log2().round();
     let usual = |shift: u8| (f64::from(shift) + slower).clamp(1.0, 28.0) as u8;
-    let samples = |seconds: f64| (seconds / plate.period_s).round();
+    // No time is never; any other is two readings at least.
+    let samples =
+        |seconds: f64| if seconds > 0.0 { (seconds / plate.period_s).round().max(2.0) } else { 0.0 };
     let threshold = plate.threshold.map_or(usual_threshold(plan), |counts| counts as u16);
     let shift = |told: Option<u32>| told.map(|shift| shift as u8);
     Config {

@@ -4,7 +4,7 @@
 //! digest of what is burned, and a table of all that is turned, each with its key, what it starts with and its range.
 
 use crate::handover::{Handover, Is, Value};
-use crate::header::plain;
+use crate::header::{burned_once, plain};
 use crate::{Part, plate};
 use link::Station;
 use quantity::convert;
@@ -59,7 +59,10 @@ impl Row {
                 (String::new(), low, high, number)
             }
         };
-        let start = if start.is_nan() { UNTOLD.into() } else { format!("{}", (start * scale).round()) };
+        // The board's clock counts milliseconds: a plate is not read more often.
+        let low = if key == "plate.period_us" { 1000.0 } else { low };
+        let start =
+            if start.is_nan() { UNTOLD.into() } else { format!("{}", (start.max(low) * scale).round()) };
         let name = key.to_uppercase().replace(['.', '-'], "_");
         Self { name, key, words, start, low: (low * scale).round(), high: (high * scale).round(), scale }
     }
@@ -110,12 +113,12 @@ fn config_text(plan: &Plan, name: &Station) -> String {
          */\n#ifndef DW_STATION_CONFIG_H\n#define DW_STATION_CONFIG_H\n\n#define DW_STATION_CONFIG_VERSION 1\n\n\
          /* Its name in topics. Two stations of one plan need two: define it before, or export with --name. */\n\
          #ifndef DW_STATION_NAME\n#define DW_STATION_NAME \"{name}\"\n#endif\n\n\
-         /* Digest of the burned part, as in station_plan.h. */\n#define DW_BURNED \"{}\"\n\n\
+         /* Digest of the burned part, as in station_plan.h. */\n{}\n\
          /* A touch makes the count rise (1) or fall (0); the threshold where none is told. */\n\
          #define DW_TOUCH_RISES {}\n#define DW_PLATE_THRESHOLD_USUAL {}\n\n\
          /* What is turned: name, key, words, start, least, most, how many are one. */\n#define DW_SETTINGS(X) \\\n",
         plain(&handover.file),
-        handover.burned(),
+        burned_once(&handover.burned()),
         u8::from(detector.rises),
         plate::usual_threshold(plan),
     );
@@ -134,7 +137,7 @@ mod tests {
         for line in [
             "    X(CAMERA_QUALITY, \"camera.quality\", 0, 14, 4, 63, 1) \\",
             "    X(CAMERA_METERING, \"camera.metering\", \"whole centre\", 1, 0, 1, 1) \\",
-            "    X(PLATE_PERIOD_US, \"plate.period_us\", 0, 30000, 100, 2000000, 1) \\",
+            "    X(PLATE_PERIOD_US, \"plate.period_us\", 0, 30000, 1000, 2000000, 1) \\",
             "    X(PLATE_THRESHOLD, \"plate.threshold\", 0, DW_UNTOLD, 1, 65535, 1) \\",
             "    X(REST_CALL_RATE_PER_S, \"rest.call_rate_per_s\", 0, 3000, 100, 60000, 1000) \\",
         ] {

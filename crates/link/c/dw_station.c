@@ -13,11 +13,21 @@
 #define AWAY_MS 2000u
 #define ANSWERED_MS 120000u
 #define TICK_MS 60u
-#define TRY_MS 60000u                /* settings that have not proved themselves by then are taken back */
+#define LAMP_MOST_S 600u
+#define PROVE_MS 20000u              /* settings are tried for so long before they may be kept, */
+#define TRY_MS 120000u               /* and taken back when they have not been kept by then */
+#define SETTLE_MS 60000u             /* a value that the program would not take is offered again */
+#define FALLS 3                      /* so many starts in a row because the program hung or broke: as burned */
+#define STANDS_MS 600000u            /* the row ends when the program has run for so long */
+#define LATE_MS 250u                 /* readings that are missing for longer are a gap to the detector */
+#define BATCH_APART_MS 200u          /* messages with readings come no faster, however late these are */
+#define PRESS_ONCE_MS 1000u          /* the finger that a button or the waking chip has felt is not felt again */
 #define HEALTH_MS 600000u
 #ifndef DW_KEEP_APART_MS
 #define DW_KEEP_APART_MS 10000u      /* spares the memory that keeps; 0 where it does not wear */
 #endif
+#define KEEP_PATIENCE_MS 10000u      /* a memory that fails is tried again after this, then twice as long, */
+#define KEEP_PATIENCE_MOST_MS 3600000u /* and so on up to this */
 
 /* Why a health message is sent. */
 enum { HEALTH_DUE, HEALTH_ASKED, HEALTH_LINKED, HEALTH_PLATE, HEALTH_START };
@@ -43,6 +53,29 @@ static const item items[DW_SETTINGS_COUNT] = {
     DW_SETTINGS(DW_ITEM)
 #undef DW_ITEM
 };
+
+/* A value that the program has lost: it is offered again. */
+#define LOST (INT32_MIN + 1)
+
+/* What the detector needs, the station takes itself. */
+static bool is_own(int at)
+{
+    switch (at) {
+    case DW_SET_PLATE_PERIOD_US:
+    case DW_SET_PLATE_DEBOUNCE:
+    case DW_SET_PLATE_MEDIAN:
+    case DW_SET_PLATE_THRESHOLD:
+    case DW_SET_PLATE_HYSTERESIS:
+    case DW_SET_PLATE_TRACK:
+    case DW_SET_PLATE_TRACK_AWAY:
+    case DW_SET_PLATE_DEAD_MS:
+    case DW_SET_PLATE_LONGEST_MS:
+    case DW_SET_PLATE_NOISY:
+        return true;
+    default:
+        return false;
+    }
+}
 
 /* ---- Writing ------------------------------------------------------------------------------------------------------ */
 
@@ -75,9 +108,12 @@ static void put_number(said *s, uint64_t value)
     put(s, at);
 }
 
+static void settle_boot(dw_station *station);
+
 /* Every message begins with the start it belongs to and the time since. */
-static void begin(said *s, const dw_station *station)
+static void begin(said *s, dw_station *station)
 {
+    settle_boot(station);
     s->size = 0;
     s->full = false;
     put(s, "{\"boot\":");
@@ -146,22 +182,11 @@ static void put_press(said *s, const dw_press *press)
     put(s, "}");
 }
 
-static bool keep(dw_station *station);
-
-/* Hands a message over. The first one after a start waits until the number of the start is kept: a number that could
- * come again would make two presses one. */
-static bool say(dw_station *station, const char *topic, said *s)
+/* Hands a message over. */
+static bool say(const dw_station *station, const char *topic, said *s)
 {
     put(s, "}");
-    if (s->full || !station->linked) {
-        return false;
-    }
-    if (!station->boot_kept) {
-        (void)keep(station);
-        /* A memory that fails must not silence the station: presses are told apart by their time as well. */
-        station->boot_kept = true;
-    }
-    return dw_send(topic, s->text);
+    return !s->full && station->linked && dw_send(topic, s->text);
 }
 
 /* ---- Reading ------------------------------------------------------------------------------------------------------ */
@@ -367,8 +392,8 @@ typedef struct {
     dw_press press;
     bool has_press;
     word id, revision, burned, sign;
-    uint64_t n, seconds;
-    bool has_n, has_seconds;
+    uint64_t n, seconds, boot, since_ms;
+    bool has_n, has_seconds, has_boot, has_since;
     bool on, has_on;
     bool rings, has_rings;
     reader settings;
@@ -446,6 +471,14 @@ static bool read_member(reader *r, heard *h)
         h->has_n = true;
         return read_count(r, UINT32_MAX, &h->n);
     }
+    if (is(&key, "boot")) {
+        h->has_boot = true;
+        return read_count(r, UINT32_MAX, &h->boot);
+    }
+    if (is(&key, "since_ms")) {
+        h->has_since = true;
+        return read_count(r, NUMBER_MOST, &h->since_ms);
+    }
     if (is(&key, "seconds")) {
         h->has_seconds = true;
         return read_count(r, 86400, &h->seconds);
@@ -516,8 +549,11 @@ static void copy_name(char *to, const word *w)
 /* ---- Keeping ------------------------------------------------------------------------------------------------------ */
 
 /* What is kept, least byte first:
- *   version, count of settings, "burned" (8), revision (8, zeros: as burned), number of the start (4), settings (4 each),
- *   count of waiting presses, those (start 4, number 4, time 8, count 2, idle 2 each), CRC-32 of all before it (4). */
+ *   version (1), CRC-32 of the table of settings (4), "burned" (8), revision (8, zeros: as burned), revision on trial (8),
+ *   starts in a row because the program hung or broke (1), number of the start (4), presses dropped (4),
+ *   count of settings (1), those (4 each), count of waiting presses (1), those (start 4, number 4, time 8, count 2, idle 2
+ *   each), CRC-32 of all before it (4). */
+#define KEPT_HEAD 39u
 
 static uint8_t *put_bytes(uint8_t *to, uint64_t value, int bytes)
 {
@@ -537,19 +573,33 @@ static uint64_t bytes_at(const uint8_t *from, int bytes)
     return value;
 }
 
-/* CRC-32 as ISO 3309 has it: x^32+x^26+...+1, reflected. */
-static uint32_t crc32(const uint8_t *bytes, uint32_t size)
+/* CRC-32 as ISO 3309 has it: x^32+x^26+...+1, reflected; begun with 0, it goes on from what came before. */
+static uint32_t crc32(uint32_t before, const void *bytes, size_t size)
 {
-    uint32_t crc = 0xffffffffu;
-    uint32_t at;
+    const uint8_t *byte = bytes;
+    uint32_t crc = ~before;
     int bit;
-    for (at = 0; at < size; at++) {
-        crc ^= bytes[at];
+    for (; size > 0; size--, byte++) {
+        crc ^= *byte;
         for (bit = 0; bit < 8; bit++) {
             crc = crc >> 1 ^ (crc & 1u ? 0xedb88320u : 0u);
         }
     }
     return ~crc;
+}
+
+/* Which table this is: what was kept under another one means other things. */
+static uint32_t table(void)
+{
+    uint32_t crc = 0;
+    int at;
+    for (at = 0; at < DW_SETTINGS_COUNT; at++) {
+        const int32_t numbers[4] = {items[at].start, items[at].low, items[at].high, items[at].scale};
+        crc = crc32(crc, items[at].key, strlen(items[at].key) + 1);
+        crc = items[at].words == NULL ? crc : crc32(crc, items[at].words, strlen(items[at].words) + 1);
+        crc = crc32(crc, numbers, sizeof numbers);
+    }
+    return crc;
 }
 
 static bool keep(dw_station *station)
@@ -559,10 +609,16 @@ static bool keep(dw_station *station)
     int at;
     memset(kept, 0, sizeof kept);
     to = put_bytes(to, DW_STATION_VERSION, 1);
-    to = put_bytes(to, DW_SETTINGS_COUNT, 1);
+    to = put_bytes(to, table(), 4);
     memcpy(to, DW_BURNED, 8);
     memcpy(to + 8, station->good_revision, strlen(station->good_revision));
-    to = put_bytes(to + 16, station->boot, 4);
+    /* What is on trial does not get another one if the program falls over it. */
+    memcpy(to + 16, station->trying ? station->revision : station->fell,
+           strlen(station->trying ? station->revision : station->fell));
+    to = put_bytes(to + 24, station->falls, 1);
+    to = put_bytes(to, station->boot, 4);
+    to = put_bytes(to, station->unkept, 4);
+    to = put_bytes(to, DW_SETTINGS_COUNT, 1);
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         to = put_bytes(to, (uint32_t)station->good[at], 4);
     }
@@ -575,8 +631,34 @@ static bool keep(dw_station *station)
         to = put_bytes(to, press->count, 2);
         to = put_bytes(to, press->idle, 2);
     }
-    to = put_bytes(to, crc32(kept, (uint32_t)(to - kept)), 4);
-    return dw_keep(kept, (uint16_t)(to - kept));
+    to = put_bytes(to, crc32(0, kept, (size_t)(to - kept)), 4);
+    station->memory_fails = !dw_keep(kept, (uint16_t)(to - kept));
+    return !station->memory_fails;
+}
+
+/* The number of this start is kept before it is told: one that came again would make two presses one. Where the memory
+ * fails, starts are numbered by chance. */
+static void settle_boot(dw_station *station)
+{
+    const uint32_t boot = station->boot;
+    int at;
+    if (station->boot_kept || !station->linked) {
+        return;
+    }
+    station->boot_kept = true;
+    if (keep(station)) {
+        return;
+    }
+    station->keep_wanted = true;
+    station->boot = station->chance;
+    for (at = 0; at < station->waits; at++) {
+        if (station->waiting[at].boot == boot) {
+            station->waiting[at].boot = station->chance;
+        }
+    }
+    if (station->last.boot == boot) {
+        station->last.boot = station->chance;
+    }
 }
 
 static int32_t signed_of(uint32_t bits)
@@ -592,43 +674,86 @@ static bool fits(int at, int32_t value)
     return value == items[at].start || (value >= items[at].low && value <= items[at].high);
 }
 
+/* A revision out of what was kept; false if it is none. */
+static bool recall_revision(char *to, const uint8_t *kept)
+{
+    int at;
+    for (at = 0; at < 8 && kept[at] != 0; at++) {
+        const char c = (char)kept[at];
+        if (!is_digit(c) && !(c >= 'a' && c <= 'z') && !(c >= 'A' && c <= 'Z') && c != '-' && c != '_') {
+            return false;
+        }
+    }
+    memcpy(to, kept, 8);
+    to[8] = '\0';
+    return true;
+}
+
 static bool recall(dw_station *station, const uint8_t *kept, uint32_t size)
 {
-    uint32_t settings, presses, at;
-    if (kept == NULL || size < 27 || kept[0] != DW_STATION_VERSION) {
+    uint32_t settings, presses, at, from;
+    if (kept == NULL || size < KEPT_HEAD + 5u || kept[0] != DW_STATION_VERSION) {
         return false;
     }
-    settings = kept[1];
-    at = 22 + 4 * settings;
-    if (size < at + 5) {
+    settings = kept[KEPT_HEAD - 1];
+    at = KEPT_HEAD + 4u * settings;
+    if (size < at + 5u) {
         return false;
     }
     presses = kept[at];
-    if (presses > DW_WAITING || size != at + 1 + 20 * presses + 4
-        || bytes_at(kept + size - 4, 4) != crc32(kept, size - 4)) {
+    if (size != at + 1u + 20u * presses + 4u || bytes_at(kept + size - 4, 4) != crc32(0, kept, size - 4u)) {
         return false;
     }
-    station->boot = (uint32_t)bytes_at(kept + 18, 4);
-    for (at++; station->waits < presses; station->waits++, at += 20) {
-        dw_press *press = &station->waiting[station->waits];
+    station->boot = (uint32_t)bytes_at(kept + 30, 4);
+    station->unkept = (uint32_t)bytes_at(kept + 34, 4);
+    /* A program with less room than the one before keeps the newest. */
+    from = presses > DW_WAITING ? presses - DW_WAITING : 0;
+    station->unkept += from;
+    for (at += 1u + 20u * from; from < presses; from++, at += 20u) {
+        dw_press *press = &station->waiting[station->waits++];
         press->boot = (uint32_t)bytes_at(kept + at, 4);
         press->seq = (uint32_t)bytes_at(kept + at + 4, 4);
         press->at_ms = bytes_at(kept + at + 8, 8);
         press->count = (uint16_t)bytes_at(kept + at + 16, 2);
         press->idle = (uint16_t)bytes_at(kept + at + 18, 2);
     }
-    /* Settings are for the program that was burned when they came. */
-    if (settings == DW_SETTINGS_COUNT && memcmp(kept + 2, DW_BURNED, 8) == 0 && kept[10] != 0) {
+    /* Settings are for the program and the table that were there when they came. */
+    if (settings == DW_SETTINGS_COUNT && bytes_at(kept + 1, 4) == table() && memcmp(kept + 5, DW_BURNED, 8) == 0
+        && recall_revision(station->good_revision, kept + 13) && recall_revision(station->fell, kept + 21)) {
         int setting;
-        memcpy(station->good_revision, kept + 10, 8);
+        station->falls = kept[29];
         for (setting = 0; setting < DW_SETTINGS_COUNT; setting++) {
-            const int32_t value = signed_of((uint32_t)bytes_at(kept + 22 + 4 * setting, 4));
+            const int32_t value = signed_of((uint32_t)bytes_at(kept + KEPT_HEAD + 4 * setting, 4));
             if (fits(setting, value)) {
                 station->good[setting] = value;
             }
         }
     }
     return true;
+}
+
+/* What the last end of the program says of its settings. */
+static void judge_fall(dw_station *station, dw_reset reset)
+{
+    const bool fell = reset == DW_RESET_WATCHDOG || reset == DW_RESET_FAULT;
+    int at;
+    if (reset == DW_RESET_POWER || reset == DW_RESET_ASKED) {
+        /* Nobody's fault: what was on trial may be tried again. */
+        station->fell[0] = '\0';
+    }
+    if (!fell) {
+        return;
+    }
+    station->falls = (uint8_t)(station->falls < FALLS ? station->falls + 1 : FALLS);
+    if (station->falls == FALLS && station->good_revision[0] != '\0') {
+        memcpy(station->fell, station->good_revision, sizeof station->fell);
+        memset(station->good_revision, 0, sizeof station->good_revision);
+        for (at = 0; at < DW_SETTINGS_COUNT; at++) {
+            station->good[at] = items[at].start;
+        }
+        station->falls = 0;
+    }
+    station->boot_kept = keep(station);
 }
 
 /* ---- The plate ---------------------------------------------------------------------------------------------------- */
@@ -657,10 +782,18 @@ static uint8_t usual(int shift, int slower)
     return (uint8_t)(moved < 1 ? 1 : moved > 28 ? 28 : moved);
 }
 
-/* Readings in a time, rounded. */
+/* Readings in a time, rounded; 0 for no time, else at least two. */
 static uint32_t readings(int32_t time_ms, uint32_t period_us)
 {
-    return (uint32_t)(((uint64_t)time_ms * 1000u + period_us / 2u) / period_us);
+    const uint32_t count = (uint32_t)(((uint64_t)time_ms * 1000u + period_us / 2u) / period_us);
+    return time_ms > 0 && count < 2u ? 2u : count;
+}
+
+/* Time between readings; the clock counts milliseconds. */
+static uint32_t period_us(const dw_station *station)
+{
+    const int32_t told_us = station->now[DW_SET_PLATE_PERIOD_US];
+    return told_us < 1000 ? 1000u : (uint32_t)told_us;
 }
 
 /* The detector as the settings tell it; where they do not, as is usual. The same as `export::plate::config`. */
@@ -668,12 +801,12 @@ static void configure(dw_station *station)
 {
     const int32_t *now = station->now;
     dw_plate_config *c = &station->config;
-    const uint32_t period_us = (uint32_t)now[DW_SET_PLATE_PERIOD_US];
-    const int slower = slower_than_usual(period_us);
+    const uint32_t period = period_us(station);
+    const int slower = slower_than_usual(period);
     const int32_t track = now[DW_SET_PLATE_TRACK];
     const int32_t away = now[DW_SET_PLATE_TRACK_AWAY] == DW_UNTOLD ? track : now[DW_SET_PLATE_TRACK_AWAY];
     const int32_t threshold = now[DW_SET_PLATE_THRESHOLD];
-    const uint32_t dead = readings(now[DW_SET_PLATE_DEAD_MS], period_us);
+    const uint32_t dead = readings(now[DW_SET_PLATE_DEAD_MS], period);
     memset(c, 0, sizeof *c);
     c->rises = DW_TOUCH_RISES != 0;
     c->median = (uint8_t)now[DW_SET_PLATE_MEDIAN];
@@ -685,7 +818,7 @@ static void configure(dw_station *station)
     c->threshold = threshold == DW_UNTOLD ? (uint16_t)DW_PLATE_THRESHOLD_USUAL : (uint16_t)threshold;
     c->hysteresis = now[DW_SET_PLATE_HYSTERESIS] == DW_UNTOLD ? (uint16_t)(c->threshold / 3u)
                                                               : (uint16_t)now[DW_SET_PLATE_HYSTERESIS];
-    c->longest = readings(now[DW_SET_PLATE_LONGEST_MS], period_us);
+    c->longest = readings(now[DW_SET_PLATE_LONGEST_MS], period);
     c->dead = dead > UINT16_MAX ? UINT16_MAX : (uint16_t)dead;
     c->noisy = (uint16_t)now[DW_SET_PLATE_NOISY];
 }
@@ -695,6 +828,7 @@ static void configure(dw_station *station)
 static void set_sign(dw_station *station, uint8_t sign, uint64_t for_ms)
 {
     station->sign = sign;
+    station->sign_after = OFF;
     station->sign_ms = station->up_ms;
     station->sign_ends_ms = station->up_ms + for_ms;
 }
@@ -705,8 +839,10 @@ static void judge_sign(dw_station *station)
     if (station->sign == OFF || station->up_ms < station->sign_ends_ms) {
         return;
     }
-    if (station->sign == FELT) {
+    if (station->sign == FELT || station->sign_after == KNOCK) {
         set_sign(station, KNOCK, KNOCK_MS);
+    } else if (station->sign_after == RINGING) {
+        set_sign(station, RINGING, RINGING_MS);
     } else if (station->sign == RINGING) {
         set_sign(station, AWAY, AWAY_MS);
     } else {
@@ -767,6 +903,8 @@ static void forget(dw_station *station, uint8_t at)
 {
     station->waits--;
     memmove(&station->waiting[at], &station->waiting[at + 1], (size_t)(station->waits - at) * sizeof station->waiting[0]);
+    station->offer_left = (uint8_t)(station->offer_left > at ? station->offer_left - 1 : station->offer_left);
+    station->offer_floor = (uint8_t)(station->offer_floor > at ? station->offer_floor - 1 : station->offer_floor);
 }
 
 static void felt(dw_station *station, uint16_t count, uint16_t idle)
@@ -783,34 +921,48 @@ static void felt(dw_station *station, uint16_t count, uint16_t idle)
         forget(station, 0);
     }
     station->waiting[station->waits++] = *press;
+    station->press_kept = false;
     station->keep_wanted = true;
+    /* This one now; those that wait have their turn in two seconds. */
     station->offer_ms = station->up_ms;
+    station->offer_left = station->waits;
+    station->offer_floor = (uint8_t)(station->waits - 1);
     station->patience_ms = PATIENCE_MS;
     station->tick_ends_ms = station->up_ms + TICK_MS;
-    /* Who is being answered sees that go on; the tick says that the press was felt. */
     if (station->sign != ANSWERED && station->sign != OPEN) {
         set_sign(station, FELT, FELT_MS);
+        return;
     }
+    /* Who is being answered sees that go on, and hears the tick. But what is shown is for an earlier press, perhaps
+     * somebody else's: not for longer than a press may take to be known. */
+    if (station->sign_ends_ms > station->up_ms + FELT_MS) {
+        station->sign_ends_ms = station->up_ms + FELT_MS;
+    }
+    station->sign_after = KNOCK;
 }
 
-/* Tells all presses that wait, the newest first: somebody may stand there now. */
+/* Tells all presses that wait, the newest first: somebody may stand there now. Where the client takes only some, the next
+ * time goes on behind those. */
 static void offer(dw_station *station)
 {
-    int at;
-    bool all = true;
     if (station->waits == 0 || !station->linked || station->up_ms < station->offer_ms) {
         return;
     }
-    for (at = station->waits - 1; at >= 0 && all; at--) {
+    if (station->offer_left == 0) {
+        station->offer_left = station->waits;
+        station->offer_floor = 0;
+    }
+    while (station->offer_left > station->offer_floor) {
         said s;
         begin(&s, station);
-        put_press(&s, &station->waiting[at]);
-        all = say(station, FROM("press"), &s);
+        put_press(&s, &station->waiting[station->offer_left - 1]);
+        if (!say(station, FROM("press"), &s)) {
+            station->offer_ms = station->up_ms + RETRY_MS;
+            return;
+        }
+        station->offer_left--;
     }
-    if (!all) {
-        station->offer_ms = station->up_ms + RETRY_MS;
-        return;
-    }
+    station->offer_left = 0;
     station->offer_ms = station->up_ms + station->patience_ms;
     station->patience_ms =
         station->patience_ms * 2u > PATIENCE_MOST_MS ? PATIENCE_MOST_MS : station->patience_ms * 2u;
@@ -826,12 +978,15 @@ static void hear_ack(dw_station *station, const heard *h)
     }
     forget(station, at);
     station->keep_wanted = true;
-    if (is_same(&h->press, &station->last) && (station->sign == FELT || station->sign == KNOCK)) {
-        if (h->rings) {
-            set_sign(station, RINGING, RINGING_MS);
-        } else if (station->sign == FELT) {
-            set_sign(station, KNOCK, KNOCK_MS);
-        }
+    if (!is_same(&h->press, &station->last)) {
+        return;
+    }
+    if (station->sign_after != OFF) {
+        station->sign_after = h->rings ? RINGING : KNOCK;
+    } else if (h->rings && (station->sign == FELT || station->sign == KNOCK)) {
+        set_sign(station, RINGING, RINGING_MS);
+    } else if (station->sign == FELT) {
+        set_sign(station, KNOCK, KNOCK_MS);
     }
 }
 
@@ -846,10 +1001,10 @@ static bool is_news(const dw_station *station, const dw_press *press, uint32_t n
     if (station->last.seq == 0 && press->boot >= station->boot && (press->boot > station->boot || press->seq != 0)) {
         return false;
     }
-    if (is_same(press, before)) {
+    if (press->boot == before->boot && press->seq == before->seq) {
         return n > station->sign_n;
     }
-    return press->boot > before->boot || (press->boot == before->boot && press->seq >= before->seq);
+    return press->boot > before->boot || (press->boot == before->boot && press->seq > before->seq);
 }
 
 static void hear_sign(dw_station *station, const heard *h)
@@ -884,23 +1039,43 @@ static void hear_sign(dw_station *station, const heard *h)
 /* Puts a value into the program; it may refuse. */
 static const char *take_value(dw_station *station, int at, int32_t value)
 {
-    const char *why = station->now[at] == value ? NULL : dw_apply((uint8_t)at, value);
+    const char *why = station->now[at] == value || is_own(at) ? NULL : dw_apply((uint8_t)at, value);
     if (why == NULL) {
         station->now[at] = value;
     }
     return why;
 }
 
-/* Back to the settings that have proved themselves. */
-static void take_back(dw_station *station)
+/* How many values are not what the revision says, because the program would not take them. */
+static uint8_t amiss(const dw_station *station)
+{
+    uint8_t count = 0;
+    int at;
+    for (at = 0; at < DW_SETTINGS_COUNT; at++) {
+        count = (uint8_t)(count + (station->now[at] != station->want[at] ? 1 : 0));
+    }
+    return count;
+}
+
+/* Puts in what is wanted; what the program will not take now is offered again. */
+static void settle(dw_station *station)
 {
     int at;
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
-        (void)take_value(station, at, station->good[at]);
+        (void)take_value(station, at, station->want[at]);
     }
-    memcpy(station->revision, station->good_revision, sizeof station->revision);
-    station->trying = false;
+    station->settle_ms = station->up_ms + SETTLE_MS;
     configure(station);
+}
+
+/* Back to the settings that have proved themselves. */
+static void take_back(dw_station *station)
+{
+    station->trying = false;
+    memcpy(station->revision, station->good_revision, sizeof station->revision);
+    memcpy(station->want, station->good, sizeof station->want);
+    station->keep_wanted = true;
+    settle(station);
 }
 
 /* The value that a setting's text means: NULL, or why it means none. */
@@ -930,7 +1105,7 @@ static const char *read_setting(reader *r, const item *what, int32_t *value)
     }
     (void)read_number(r, &n);
     if (!n.is_plain) {
-        return "too long a number";
+        return "too large, or with an exponent";
     }
     scaled = what->scale == 1000 ? (int64_t)n.whole * 1000 + n.thousandths + (n.more ? 1 : 0)
                                  : (int64_t)n.whole + (n.thousandths >= 500 ? 1 : 0);
@@ -975,71 +1150,138 @@ static void refuse(refusals *all, const word *key, const char *why)
     all->told++;
 }
 
-/* Tells what runs: "asked" is the revision that this answers, empty if none is. */
-static void end_settings(dw_station *station, said *s, const char *state)
+/* What runs, and how far it has come. */
+static bool end_settings(dw_station *station, said *s, const char *state)
 {
     put_text(s, "revision", station->revision);
-    put_text(s, "state", state);
-    (void)say(station, FROM("settings"), s);
+    put_text(s, "state", station->trying ? "trying" : state);
+    if (station->trying) {
+        put_key(s, "since_ms");
+        put_number(s, station->since_ms);
+    }
+    if (amiss(station) > 0) {
+        put_key(s, "amiss");
+        put_number(s, amiss(station));
+    }
+    return say(station, FROM("settings"), s);
 }
 
-static void tell_settings(dw_station *station, const char *asked, const char *state)
+/* Tells what runs, without an answer to settings: until it has been taken. */
+static void tell_settings(dw_station *station)
 {
     said s;
-    begin(&s, station);
-    put_text(&s, "asked", asked);
-    put(&s, ",\"refused\":{}");
-    end_settings(station, &s, state);
-}
-
-static void hear_settings(dw_station *station, heard *h)
-{
-    int32_t tried[DW_SETTINGS_COUNT];
-    reader *r = &h->settings;
-    char asked[9];
-    bool changes = false;
-    said s;
-    refusals refused = {NULL, 0, 0};
-    int at;
-    refused.s = &s;
-    copy_name(asked, &h->revision);
-    begin(&s, station);
-    put_text(&s, "asked", asked);
-    put(&s, ",\"refused\":{");
-    if (!is(&h->burned, DW_BURNED)) {
-        put(&s, "\"burned\":\"another program runs here\"}");
-        end_settings(station, &s, "kept");
+    if (!station->report_wanted || !station->linked || station->up_ms < station->report_ms) {
         return;
     }
+    begin(&s, station);
+    put_text(&s, "asked", station->report_asked);
+    put(&s, ",\"refused\":{}");
+    station->report_wanted = !end_settings(station, &s, station->report_returned ? "returned" : "kept");
+    station->report_ms = station->up_ms + RETRY_MS;
+}
+
+static void want_report(dw_station *station, const char *asked, bool returned)
+{
+    memcpy(station->report_asked, asked, strlen(asked) + 1);
+    station->report_returned = returned;
+    station->report_wanted = true;
+    station->report_ms = station->up_ms;
+}
+
+/* Settings that are not tried at all: why not. */
+static void decline(dw_station *station, const char *asked, const char *key, const char *why)
+{
+    said s;
+    begin(&s, station);
+    put_text(&s, "asked", asked);
+    put(&s, ",\"refused\":{\"");
+    put(&s, key);
+    put(&s, "\":\"");
+    put(&s, why);
+    put(&s, "\"}");
+    (void)end_settings(station, &s, "kept");
+}
+
+/* Reads the settings of a message into `tried`; what cannot be read is wanted as it was. */
+static void read_settings(const dw_station *station, reader *r, int32_t *tried, refusals *refused)
+{
+    int at;
     /* What a message does not name is as burned: so a revision says everything. */
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         tried[at] = items[at].start;
     }
     (void)take(r, '{');
-    if (!take(r, '}')) {
-        do {
-            word key;
-            const char *why = "no such setting here";
-            int32_t value = 0;
-            (void)read_word(r, &key);
-            (void)take(r, ':');
-            for (at = 0; at < DW_SETTINGS_COUNT && !is(&key, items[at].key); at++) {
-            }
-            if (at < DW_SETTINGS_COUNT) {
-                why = read_setting(r, &items[at], &value);
-            } else {
-                (void)skip(r, 2);
-            }
-            if (why == NULL) {
-                tried[at] = value;
-            } else {
-                refuse(&refused, &key, why);
-                if (at < DW_SETTINGS_COUNT) {
-                    tried[at] = station->now[at];
-                }
-            }
-        } while (take(r, ','));
+    if (take(r, '}')) {
+        return;
     }
+    do {
+        word key;
+        const char *why = "no such setting here";
+        int32_t value = 0;
+        (void)read_word(r, &key);
+        (void)take(r, ':');
+        for (at = 0; at < DW_SETTINGS_COUNT && !is(&key, items[at].key); at++) {
+        }
+        if (at < DW_SETTINGS_COUNT) {
+            why = read_setting(r, &items[at], &value);
+        } else {
+            (void)skip(r, 2);
+        }
+        if (why == NULL) {
+            tried[at] = value;
+        } else {
+            refuse(refused, &key, why);
+            if (at < DW_SETTINGS_COUNT) {
+                tried[at] = station->want[at];
+            }
+        }
+    } while (take(r, ','));
+}
+
+static void hear_settings(dw_station *station, heard *h)
+{
+    int32_t tried[DW_SETTINGS_COUNT];
+    char asked[9];
+    said s;
+    refusals refused = {NULL, 0, 0};
+    bool is_new;
+    int at;
+    refused.s = &s;
+    copy_name(asked, &h->revision);
+    if (!is(&h->burned, DW_BURNED)) {
+        decline(station, asked, "burned", "another program runs here");
+        return;
+    }
+    if (strcmp(asked, station->fell) == 0) {
+        decline(station, asked, "revision", "the program fell while these ran");
+        return;
+    }
+    begin(&s, station);
+    put_text(&s, "asked", asked);
+    put(&s, ",\"refused\":{");
+    read_settings(station, &h->settings, tried, &refused);
+    is_new = strcmp(asked, station->trying ? station->revision : station->good_revision) != 0;
+    for (at = 0; at < DW_SETTINGS_COUNT && !station->trying && !is_new; at++) {
+        is_new = tried[at] != station->good[at];
+    }
+    if (is_new) {
+        const bool was_trying = station->trying;
+        char before[9];
+        memcpy(before, station->revision, sizeof before);
+        memcpy(station->revision, asked, sizeof station->revision);
+        station->trying = true;
+        station->fell[0] = '\0';
+        /* Before anything is tried: if the program falls over it, the next start knows over what. */
+        if (!keep(station)) {
+            memcpy(station->revision, before, sizeof before);
+            station->trying = was_trying;
+            decline(station, asked, "revision", "the memory fails");
+            return;
+        }
+        station->since_ms = station->up_ms;
+    }
+    memcpy(station->want, tried, sizeof tried);
+    station->settle_ms = station->up_ms + SETTLE_MS;
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         const char *why = take_value(station, at, tried[at]);
         if (why != NULL) {
@@ -1049,43 +1291,40 @@ static void hear_settings(dw_station *station, heard *h)
             key.plain = true;
             refuse(&refused, &key, why);
         }
-        changes = changes || station->now[at] != station->good[at];
     }
     put(&s, "}");
     if (refused.untold > 0) {
         put_key(&s, "more_refused");
         put_number(&s, refused.untold);
     }
-    memcpy(station->revision, asked, sizeof station->revision);
     configure(station);
-    station->trying = changes || strcmp(asked, station->good_revision) != 0;
-    station->try_ends_ms = station->up_ms + TRY_MS;
-    end_settings(station, &s, station->trying ? "trying" : "kept");
+    (void)end_settings(station, &s, "kept");
 }
 
+/* Keeps what is tried, if this is the trial that is meant, and it has lasted: an answer that came proves that the station
+ * can be reached, some time after it that this does not pass. */
 static void hear_keep(dw_station *station, const heard *h)
 {
     char asked[9];
     copy_name(asked, &h->revision);
-    if (strcmp(asked, station->revision) != 0) {
-        tell_settings(station, asked, station->trying ? "trying" : "kept");
-        return;
-    }
-    if (station->trying) {
+    if (station->trying && strcmp(asked, station->revision) == 0 && h->boot == station->boot
+        && h->since_ms == station->since_ms && station->up_ms - station->since_ms >= PROVE_MS) {
         int32_t good[DW_SETTINGS_COUNT];
         char revision[9];
         memcpy(good, station->good, sizeof good);
         memcpy(revision, station->good_revision, sizeof revision);
-        memcpy(station->good, station->now, sizeof good);
+        memcpy(station->good, station->want, sizeof good);
         memcpy(station->good_revision, station->revision, sizeof revision);
+        station->trying = false;
         /* At once, whatever was kept when: the answer says that it is done. */
-        station->trying = !keep(station);
-        if (station->trying) {
+        if (!keep(station)) {
             memcpy(station->good, good, sizeof good);
             memcpy(station->good_revision, revision, sizeof revision);
+            station->trying = true;
         }
     }
-    tell_settings(station, asked, station->trying ? "trying" : "kept");
+    want_report(station, asked, false);
+    tell_settings(station);
 }
 
 /* ---- What is asked of the station --------------------------------------------------------------------------------- */
@@ -1116,9 +1355,11 @@ static void answer(dw_station *station, const heard *h, const char *why)
 static void hear_switch(dw_station *station, const heard *h, uint8_t what, uint64_t *ends_ms)
 {
     const bool on = h->on && h->seconds > 0;
+    /* A lamp that lights faces is also one that shines into them. */
+    const uint64_t for_s = what == DW_DO_LAMP && h->seconds > LAMP_MOST_S ? LAMP_MOST_S : h->seconds;
     const char *why = dw_apply(what, on ? 1 : 0);
     if (why == NULL) {
-        *ends_ms = on ? station->up_ms + h->seconds * 1000u : 0;
+        *ends_ms = on ? station->up_ms + for_s * 1000u : 0;
     }
     answer(station, h, why);
 }
@@ -1130,16 +1371,10 @@ static void end_switch(dw_station *station, uint8_t what, uint64_t *ends_ms)
     }
 }
 
-void dw_station_heard(dw_station *station, const char *topic, const char *text, uint32_t size)
+static void hear(dw_station *station, const char *kind, const char *text, uint32_t size)
 {
-    static const char to[] = "to/" DW_STATION_NAME "/";
-    const char *kind = topic + sizeof to - 1;
-    bool good;
     heard h;
-    if (strncmp(topic, to, sizeof to - 1) != 0) {
-        return;
-    }
-    good = read_message(text, size, &h);
+    const bool good = text != NULL && read_message(text, size, &h);
     if (good && strcmp(kind, "ack") == 0 && h.has_press && h.has_rings) {
         hear_ack(station, &h);
     } else if (good && strcmp(kind, "sign") == 0 && h.has_press && h.has_n && h.sign.at != NULL) {
@@ -1147,7 +1382,7 @@ void dw_station_heard(dw_station *station, const char *topic, const char *text, 
     } else if (good && strcmp(kind, "settings") == 0 && h.has_settings && is_name(&h.revision, 8)
                && h.burned.at != NULL) {
         hear_settings(station, &h);
-    } else if (good && strcmp(kind, "keep") == 0 && is_name(&h.revision, 8)) {
+    } else if (good && strcmp(kind, "keep") == 0 && is_name(&h.revision, 8) && h.has_boot && h.has_since) {
         hear_keep(station, &h);
     } else if (good && strcmp(kind, "picture") == 0 && is_name(&h.id, 24)) {
         answer(station, &h, dw_apply(DW_DO_PICTURE, 0));
@@ -1168,7 +1403,6 @@ void dw_station_heard(dw_station *station, const char *topic, const char *text, 
     } else {
         station->unread++;
     }
-    show(station);
 }
 
 /* ---- Health and readings ------------------------------------------------------------------------------------------ */
@@ -1201,6 +1435,21 @@ static void tell_health(dw_station *station)
     if (station->fault != 0) {
         put_text(&s, "plate_fault", station->fault == DW_STUCK ? "stuck" : station->fault == DW_DEAD ? "dead" : "noisy");
     }
+    if (station->trying) {
+        put_text(&s, "state", "trying");
+    }
+    if (station->fell[0] != '\0') {
+        put_text(&s, "fell", station->fell);
+    }
+    if (amiss(station) > 0) {
+        put_key(&s, "amiss");
+        put_number(&s, amiss(station));
+    }
+    if (station->memory_fails) {
+        put_text(&s, "memory", "fails");
+    }
+    put_key(&s, "late");
+    put_number(&s, station->late);
     put_key(&s, "waiting");
     put_number(&s, station->waits);
     put_key(&s, "unkept");
@@ -1219,32 +1468,41 @@ static void tell_health(dw_station *station)
 
 static void tell_batch(dw_station *station)
 {
-    int at;
     said s;
+    int at;
+    const uint8_t size = station->batch_size;
     begin(&s, station);
     put_text(&s, "id", station->batch_id);
     put_key(&s, "first");
     put_number(&s, station->batch_first);
     put_key(&s, "period_us");
-    put_number(&s, (uint64_t)station->now[DW_SET_PLATE_PERIOD_US]);
+    put_number(&s, period_us(station));
     put(&s, ",\"counts\":[");
-    for (at = 0; at < station->batch_size; at++) {
+    for (at = 0; at < size; at++) {
         if (at > 0) {
             put(&s, ",");
         }
         put_number(&s, station->batch[at]);
     }
     put(&s, "]");
-    /* What is not taken is missing, and `first` says so. */
-    (void)say(station, FROM("readings"), &s);
-    station->batch_first += station->batch_size;
+    /* What is not taken, or would come too fast after the last, is missing, and the next `first` says so. */
+    station->batch_first += size;
     station->batch_size = 0;
+    if (size > 0 && station->up_ms >= station->batch_ms) {
+        station->batch_ms = station->up_ms + BATCH_APART_MS;
+        (void)say(station, FROM("readings"), &s);
+    }
 }
 
-static void batch_reading(dw_station *station, uint16_t count)
+/* Takes a reading for whoever tunes; `missed` are those that should have come before it. */
+static void batch_reading(dw_station *station, uint16_t count, uint32_t missed)
 {
     if (station->batch_ends_ms == 0) {
         return;
+    }
+    if (missed > 0) {
+        tell_batch(station);
+        station->batch_first += missed;
     }
     station->batch[station->batch_size++] = count;
     if (station->batch_size == DW_BATCH || station->up_ms >= station->batch_ends_ms) {
@@ -1257,53 +1515,77 @@ static void batch_reading(dw_station *station, uint16_t count)
 
 /* ---- The loop ----------------------------------------------------------------------------------------------------- */
 
+/* A clock that has gone back stands still: it is a clock of 32 bits, and half of its range lies behind. */
 static void pass_time(dw_station *station)
 {
     const uint32_t clock_ms = dw_clock_ms();
-    station->up_ms += clock_ms - station->clock_ms;
+    const uint32_t passed_ms = clock_ms - station->clock_ms;
+    station->up_ms += passed_ms <= UINT32_MAX / 2u ? passed_ms : 0u;
     station->clock_ms = clock_ms;
+}
+
+/* A press that was told by a button, or has woken the chip, and the same finger on the plate are one. */
+static bool is_felt_already(const dw_station *station)
+{
+    return station->told_ms != 0 && station->up_ms - station->told_ms < PRESS_ONCE_MS;
 }
 
 static void read_plate(dw_station *station)
 {
     const uint64_t now_us = station->up_ms * 1000u;
-    const uint64_t period_us = (uint64_t)station->now[DW_SET_PLATE_PERIOD_US];
+    const uint32_t period = period_us(station);
+    uint64_t missed = 0;
     uint16_t count;
     uint8_t events;
     if (now_us < station->reading_us) {
         return;
     }
-    station->reading_us += period_us;
+    station->reading_us += period;
     if (station->reading_us <= now_us) {
-        const uint64_t missed = (now_us - station->reading_us) / period_us + 1u;
-        station->reading_us += missed * period_us;
-        dw_plate_gap(&station->plate, missed > UINT32_MAX ? UINT32_MAX : (uint32_t)missed);
-        if (station->batch_ends_ms != 0) {
-            tell_batch(station);
-            station->batch_first += (uint32_t)missed;
-        }
+        missed = (now_us - station->reading_us) / period + 1u;
+        missed = missed > UINT32_MAX ? UINT32_MAX : missed;
+        station->reading_us += missed * period;
+        station->late += (uint32_t)missed;
+    }
+    if (missed * period > LATE_MS * 1000u) {
+        dw_plate_gap(&station->plate, (uint32_t)missed);
+    } else if (dw_plate_is_pressed(&station->plate)) {
+        /* A little late is in a row all the same; but a press is as long as it is. */
+        station->plate.held += (uint32_t)missed;
     }
     count = dw_read_plate();
-    batch_reading(station, count);
+    batch_reading(station, count, (uint32_t)missed);
     events = dw_plate_sample(&station->plate, &station->config, count);
     if ((events & (DW_STUCK | DW_DEAD | DW_NOISY)) != 0) {
         station->fault = (uint8_t)(events & DW_STUCK ? DW_STUCK : events & DW_DEAD ? DW_DEAD : DW_NOISY);
         want_health(station, HEALTH_PLATE);
     }
-    if ((events & DW_PRESS) != 0) {
+    if ((events & DW_PRESS) != 0 && !is_felt_already(station)) {
         felt(station, count, (uint16_t)((station->plate.base + UINT32_C(0x8000)) >> 16));
     }
 }
 
-/* Keeps what has changed, not too often. */
+/* Keeps what has changed: a press at once, and the next ten seconds later at the earliest; an acknowledgement has time. */
 static void keep_if_wanted(dw_station *station)
 {
-    if (!station->keep_wanted || station->up_ms < station->keep_ms) {
+    if (!station->keep_wanted || station->up_ms < (station->press_kept ? station->ease_ms : station->keep_ms)) {
         return;
     }
-    station->keep_wanted = !keep(station);
-    station->boot_kept = station->boot_kept || !station->keep_wanted;
-    station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
+    if (keep(station)) {
+        station->keep_wanted = false;
+        station->boot_kept = true;
+        station->keep_patience_ms = KEEP_PATIENCE_MS;
+        if (!station->press_kept) {
+            station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
+        }
+        station->press_kept = true;
+        station->ease_ms = station->up_ms + DW_KEEP_APART_MS;
+        return;
+    }
+    station->keep_ms = station->up_ms + station->keep_patience_ms;
+    station->ease_ms = station->keep_ms;
+    station->keep_patience_ms = station->keep_patience_ms * 2u > KEEP_PATIENCE_MOST_MS ? KEEP_PATIENCE_MOST_MS
+                                                                                     : station->keep_patience_ms * 2u;
 }
 
 static void go_on(dw_station *station)
@@ -1312,14 +1594,59 @@ static void go_on(dw_station *station)
     show(station);
     offer(station);
     tell_health(station);
-    if (station->trying && station->up_ms >= station->try_ends_ms) {
+    if (station->trying && station->up_ms - station->since_ms >= TRY_MS) {
         take_back(station);
-        tell_settings(station, "", "returned");
+        want_report(station, "", true);
     }
+    if (amiss(station) > 0 && station->up_ms >= station->settle_ms) {
+        settle(station);
+    }
+    tell_settings(station);
     end_switch(station, DW_DO_STREAM, &station->stream_ends_ms);
     end_switch(station, DW_DO_LAMP, &station->lamp_ends_ms);
+    if (station->falls > 0 && station->up_ms >= STANDS_MS) {
+        station->falls = 0;
+        station->keep_wanted = true;
+    }
     /* Last, since it takes longest: the lamp is on and the press on its way. */
     keep_if_wanted(station);
+}
+
+static void link(dw_station *station, bool linked)
+{
+    station->linked = linked;
+    if (linked) {
+        station->offer_ms = station->up_ms;
+        station->offer_left = 0;
+        station->patience_ms = PATIENCE_MS;
+        want_health(station, HEALTH_LINKED);
+    }
+}
+
+/* Enters the station. What is called from inside one of the six functions is put off: only one thing happens at a time. */
+static bool enter(dw_station *station)
+{
+    if (station->busy) {
+        return false;
+    }
+    station->busy = true;
+    pass_time(station);
+    return true;
+}
+
+static void leave(dw_station *station)
+{
+    if (station->link_later != 0) {
+        link(station, station->link_later == 1);
+        station->link_later = 0;
+    }
+    if (station->press_later) {
+        station->press_later = false;
+        station->told_ms = station->up_ms;
+        felt(station, 0, 0);
+        go_on(station);
+    }
+    station->busy = false;
 }
 
 void dw_station_start(dw_station *station, const uint8_t *kept, uint16_t size, dw_reset reset, uint32_t chance)
@@ -1331,62 +1658,114 @@ void dw_station_start(dw_station *station, const uint8_t *kept, uint16_t size, d
     station->health.rssi_dBm = DW_UNTOLD;
     station->health.free_B = DW_UNTOLD;
     station->health.block_B = DW_UNTOLD;
+    station->busy = true;
     station->clock_ms = dw_clock_ms();
-    station->reset = (uint8_t)(reset <= DW_RESET_ASKED ? reset : DW_RESET_UNKNOWN);
+    station->reset = (uint8_t)((unsigned)reset <= DW_RESET_ASKED ? reset : DW_RESET_UNKNOWN);
+    station->chance = chance == 0 ? 1u : chance;
+    station->keep_patience_ms = KEEP_PATIENCE_MS;
+    station->patience_ms = PATIENCE_MS;
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         station->good[at] = items[at].start;
         station->now[at] = items[at].start;
     }
-    station->boot = recall(station, kept, size) ? station->boot + 1u : chance;
+    station->boot = recall(station, kept, size) ? station->boot + 1u : station->chance;
     station->boot += station->boot == 0 ? 1u : 0u;
-    /* Settings that the program will not take any more are as burned. */
-    for (at = 0; at < DW_SETTINGS_COUNT; at++) {
-        (void)take_value(station, at, station->good[at]);
-        station->good[at] = station->now[at];
-    }
+    judge_fall(station, (dw_reset)station->reset);
     memcpy(station->revision, station->good_revision, sizeof station->revision);
-    station->patience_ms = PATIENCE_MS;
-    configure(station);
+    memcpy(station->want, station->good, sizeof station->want);
+    settle(station);
+    station->busy = false;
 }
 
 void dw_station_turn(dw_station *station)
 {
-    pass_time(station);
-    read_plate(station);
-    go_on(station);
+    if (enter(station)) {
+        read_plate(station);
+        go_on(station);
+        leave(station);
+    }
 }
 
 void dw_station_linked(dw_station *station, bool linked)
 {
-    pass_time(station);
-    station->linked = linked;
-    if (linked) {
-        station->offer_ms = station->up_ms;
-        station->patience_ms = PATIENCE_MS;
-        want_health(station, HEALTH_LINKED);
-        go_on(station);
+    if (!enter(station)) {
+        station->link_later = (uint8_t)(linked ? 1 : 2);
+        return;
     }
+    link(station, linked);
+    go_on(station);
+    leave(station);
+}
+
+void dw_station_heard(dw_station *station, const char *topic, const char *text, uint32_t size)
+{
+    static const char to[] = "to/" DW_STATION_NAME "/";
+    if (strncmp(topic, to, sizeof to - 1) != 0 || !enter(station)) {
+        return;
+    }
+    /* What comes proves that the link is there, before the client has said so. */
+    if (!station->linked) {
+        link(station, true);
+    }
+    hear(station, topic + sizeof to - 1, text, size);
+    show(station);
+    leave(station);
 }
 
 void dw_station_press(dw_station *station)
 {
-    pass_time(station);
+    if (!enter(station)) {
+        station->press_later = true;
+        return;
+    }
+    station->told_ms = station->up_ms > 0 ? station->up_ms : 1;
     felt(station, 0, 0);
     go_on(station);
+    leave(station);
+}
+
+void dw_station_woke(dw_station *station)
+{
+    int at;
+    if (!enter(station)) {
+        return;
+    }
+    station->linked = false;
+    for (at = 0; at < DW_SETTINGS_COUNT; at++) {
+        if (!is_own(at)) {
+            const int32_t value = station->now[at];
+            station->now[at] = value == LOST || dw_apply((uint8_t)at, value) != NULL ? LOST : value;
+        }
+    }
+    station->settle_ms = station->up_ms;
+    dw_show(station->lamp, station->tone_hz);
+    leave(station);
+}
+
+/* The time until `at_ms`, but not above `most_ms`. */
+static uint64_t sooner(const dw_station *station, uint64_t at_ms, uint64_t most_ms)
+{
+    const uint64_t until_ms = at_ms > station->up_ms ? at_ms - station->up_ms : 0;
+    return until_ms < most_ms ? until_ms : most_ms;
 }
 
 uint32_t dw_station_rests_ms(const dw_station *station)
 {
-    uint64_t rests_ms = station->health_ms > station->up_ms ? station->health_ms - station->up_ms : 0;
-    if (station->sign != OFF || station->trying || station->keep_wanted || station->stream_ends_ms != 0
-        || station->lamp_ends_ms != 0 || station->batch_ends_ms != 0 || station->tone_hz != 0) {
+    uint64_t rests_ms = INT32_MAX;
+    if (station->sign != OFF || station->trying || station->stream_ends_ms != 0 || station->lamp_ends_ms != 0
+        || station->batch_ends_ms != 0 || station->tone_hz != 0 || station->press_later) {
         return 0;
     }
-    if (station->linked && station->waits > 0) {
-        return 0;
+    if (station->keep_wanted && !station->memory_fails) {
+        rests_ms = sooner(station, station->press_kept ? station->ease_ms : station->keep_ms, rests_ms);
     }
-    if (!station->linked) {
-        return UINT32_MAX;
+    if (amiss(station) > 0) {
+        rests_ms = sooner(station, station->settle_ms, rests_ms);
     }
-    return rests_ms > UINT32_MAX ? UINT32_MAX : (uint32_t)rests_ms;
+    if (station->linked) {
+        rests_ms = station->waits > 0 ? sooner(station, station->offer_ms, rests_ms) : rests_ms;
+        rests_ms = station->report_wanted ? sooner(station, station->report_ms, rests_ms) : rests_ms;
+        rests_ms = sooner(station, station->health_ms, rests_ms);
+    }
+    return (uint32_t)rests_ms;
 }

@@ -6,13 +6,13 @@
  *     static dw_station station;
  *
  *     dw_station_start(&station, kept, size, reset, chance);     once, with what dw_keep() was last given
- *     dw_station_turn(&station);                                 over and over, at least once every DW_PLATE_PERIOD
+ *     dw_station_turn(&station);                                 over and over, once every plate.period; some late is borne
  *     dw_station_linked(&station, true);                         when the client is connected and has subscribed
  *     dw_station_heard(&station, topic, text, size);             when a message has come
  *
- * and six functions are yours. They are called from inside the four above, never from anywhere else; call the four from
- * one task only. The whole state is one plain struct: put it into memory that outlasts sleep, and waking needs nothing
- * else. */
+ * and six functions are yours. Call the functions of the station from one task only, and not from an interrupt; what is
+ * called from inside one of the six is put off, or not done at all (messages, turns). The whole state is one plain struct:
+ * in memory that outlasts sleep it goes on where it was (dw_station_woke). */
 #ifndef DW_STATION_H
 #define DW_STATION_H
 
@@ -45,14 +45,17 @@ enum {
 /* The value of a setting that nobody has told: do as you would without it. */
 #define DW_UNTOLD INT32_MIN
 
-/* Presses that wait for their acknowledgement, 1 to 200. */
+/* Presses that wait for their acknowledgement, 1 to 16. */
 #ifndef DW_WAITING
 #define DW_WAITING 8
+#endif
+#if DW_WAITING < 1 || DW_WAITING > 16
+#error "DW_WAITING is 1 to 16"
 #endif
 /* Readings in one message. */
 #define DW_BATCH 20
 /* Most bytes that dw_keep() is given. */
-#define DW_KEPT_MAX (32 + 4 * DW_SETTINGS_COUNT + 20 * DW_WAITING)
+#define DW_KEPT_MAX (44 + 4 * DW_SETTINGS_COUNT + 20 * DW_WAITING)
 /* Most bytes of a message that is said. */
 #define DW_SAID_MAX 640
 
@@ -68,20 +71,22 @@ uint16_t dw_read_plate(void);
  * again where it matters. Must not wait for the network. */
 bool dw_send(const char *topic, const char *text);
 
-/* Stores bytes so that they outlast a loss of power, whole or not at all. False if that failed. Called after a press and
- * its acknowledgement, before the first message after a start and after settings have proved themselves; after presses
- * never twice within ten seconds. */
+/* Stores bytes so that they outlast a loss of power, whole or not at all. False if that failed; it is then tried again,
+ * less and less often. Called after a press, at most every ten seconds; after acknowledgements, as seldom; before the first
+ * message of a start; before settings are tried, and when they are kept; at the first starts after the program fell. */
 bool dw_keep(const uint8_t *bytes, uint16_t size);
 
 /* The caller's sign: a small lamp, and a tone in Hz (0: none). Called only when something changes. */
 void dw_show(bool lamp, uint16_t tone_hz);
 
-/* Does something, or takes a setting (see above). NULL when done; else why not, in a few plain words without quotes. */
+/* Does something, or takes a setting (see above; those of the plate that the detector needs are not asked for). NULL when
+ * done; else why not, in a few plain words. A setting that is refused when it is to be taken back, or at a start, is offered
+ * again each minute. */
 const char *dw_apply(uint8_t what, int32_t value);
 
 /* ---- What you may tell -------------------------------------------------------------------------------------------- */
 
-/* Why the program started. */
+/* Why the program started. Told truly, it keeps settings over which the program falls from being tried again. */
 typedef enum {
     DW_RESET_UNKNOWN,
     DW_RESET_POWER,     /* supply came on */
@@ -119,34 +124,55 @@ typedef struct {
     uint32_t clock_ms; /* dw_clock_ms() when it was last read */
     uint32_t boot;     /* number of this start */
     uint32_t seq;      /* presses of this start */
+    uint32_t chance;
     uint8_t reset;
+    bool busy;
     bool linked;
+    uint8_t link_later; /* told from inside: 1 linked, 2 not */
+    bool press_later;
+    uint64_t told_ms; /* when dw_station_press() was last called; 0: never */
     bool greeted; /* a health message has been sent since the start */
 
     dw_plate plate;
     dw_plate_config config;
     uint64_t reading_us; /* when the next reading is due, since the start */
+    uint32_t late;       /* readings that were due and not read */
     uint8_t fault;       /* DW_STUCK, DW_DEAD or DW_NOISY, not yet told */
 
     dw_press waiting[DW_WAITING]; /* oldest first */
     dw_press last;                /* the newest press of this start; seq 0 before any */
     uint8_t waits;
     uint32_t unkept; /* presses that were dropped for want of room before they were acknowledged */
+    uint8_t offer_left; /* of these, up to which they are still to be told this time, and down to which */
+    uint8_t offer_floor;
     uint64_t offer_ms;
     uint32_t patience_ms;
 
     bool boot_kept;
+    bool press_kept;
     bool keep_wanted;
-    uint64_t keep_ms;
+    bool memory_fails;
+    uint64_t keep_ms; /* when a press may be kept, and all else */
+    uint64_t ease_ms;
+    uint32_t keep_patience_ms;
 
     int32_t now[DW_SETTINGS_COUNT];  /* as the station runs */
+    int32_t want[DW_SETTINGS_COUNT]; /* as it should; the program may refuse some */
     int32_t good[DW_SETTINGS_COUNT]; /* the last that proved themselves */
-    char revision[9];                /* of the first; empty: as burned */
+    char revision[9];                /* of what it should; empty: as burned */
     char good_revision[9];
+    char fell[9]; /* the revision over which the program fell; it is not tried again */
+    uint8_t falls;
     bool trying;
-    uint64_t try_ends_ms;
+    uint64_t since_ms; /* when the trial began */
+    uint64_t settle_ms;
+    bool report_wanted;
+    bool report_returned;
+    char report_asked[9];
+    uint64_t report_ms;
 
     uint8_t sign;
+    uint8_t sign_after; /* what follows where a press was felt during it */
     dw_press signed_for; /* the press of the last sign that was told, and that sign's number */
     uint32_t sign_n;
     uint64_t sign_ms;
@@ -163,6 +189,7 @@ typedef struct {
     uint32_t unread; /* messages that could not be understood */
 
     uint64_t batch_ends_ms;
+    uint64_t batch_ms;
     uint32_t batch_first; /* number of the first reading in it, since readings were asked for */
     uint8_t batch_size;
     uint16_t batch[DW_BATCH];
@@ -183,10 +210,16 @@ void dw_station_linked(dw_station *station, bool linked);
 /* Takes a message. The topic ends in a zero; the text need not. */
 void dw_station_heard(dw_station *station, const char *topic, const char *text, uint32_t size);
 
-/* Tells a press that something else has felt: a button, or the chip that woke by the plate. */
+/* Tells a press that something else has felt: a button, or the chip that woke by the plate. What the plate feels within a
+ * second of it is the same press. */
 void dw_station_press(dw_station *station);
 
-/* How long nothing but the plate is due, in ms; 0 while anything is. For those who want to sleep. */
+/* Tells that the chip has slept, and its drivers and its link with it: all settings are applied again, and the link is to
+ * be told anew. Call it first. The clock must have run on. */
+void dw_station_woke(dw_station *station);
+
+/* How long nothing but the plate is due, in ms; 0 while anything is. For those who want to sleep; to look for the link again
+ * is your program's own affair, and `waits` says whether it matters. */
 uint32_t dw_station_rests_ms(const dw_station *station);
 
 #ifdef __cplusplus

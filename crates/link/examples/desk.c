@@ -4,7 +4,7 @@
  * the client are others; the order of things is the same.
  *
  *     cc -std=c99 desk.c dw_station.c dw_plate.c -lmosquitto -o desk
- *     ./desk BROKER PORT FILE        FILE is its memory, and outlasts kill -9
+ *     ./desk BROKER PORT FILE [USER PASSWORD]        FILE is its memory, and outlasts kill -9
  */
 #define _POSIX_C_SOURCE 200809L
 #include "dw_station.h"
@@ -67,13 +67,13 @@ void dw_show(bool lamp, uint16_t tone_hz)
 const char *dw_apply(uint8_t what, int32_t value)
 {
     switch (what) {
-    case DW_DO_PICTURE:
-    case DW_DO_STREAM:
-    case DW_DO_LAMP:
-        return "a desk has none";
-    default:
-        printf("setting %u is %ld\n", what, (long)value);
+    case DW_SET_NOTICE_KEEP_ALIVE_MS:
+        printf("keep alive %ld ms from the next connection on\n", (long)value);
+        fflush(stdout);
         return NULL;
+    default:
+        /* Never say that something is done when it is not. */
+        return "a desk has none";
     }
 }
 
@@ -88,10 +88,13 @@ static void connected(struct mosquitto *of, void *ours, int reason)
     }
 }
 
+/* 0x80 and above: the broker has refused, and nothing that is told would be heard. */
 static void subscribed(struct mosquitto *of, void *ours, int id, int count, const int *granted)
 {
-    (void)of, (void)ours, (void)id, (void)count, (void)granted;
-    dw_station_linked(&station, true);
+    (void)of, (void)ours, (void)id;
+    if (count == 1 && granted[0] < 0x80) {
+        dw_station_linked(&station, true);
+    }
 }
 
 static void disconnected(struct mosquitto *of, void *ours, int reason)
@@ -117,6 +120,37 @@ static uint16_t recall(uint8_t *kept, size_t most)
     return (uint16_t)size;
 }
 
+/* A client of its own for each connection: one that goes on after a break would first send what it had not got rid of, and
+ * the service would take an old press for a new one. What has not been acknowledged, the station tells again. */
+static bool connect_anew(char **arguments, int count)
+{
+    mosquitto_property *session = NULL;
+    char gone[40];
+    int ended;
+    if (client != NULL) {
+        mosquitto_destroy(client);
+    }
+    client = mosquitto_new(DW_STATION_NAME, false, NULL);
+    if (client == NULL) {
+        return false;
+    }
+    mosquitto_int_option(client, MOSQ_OPT_PROTOCOL_VERSION, MQTT_PROTOCOL_V5);
+    if (count == 6) {
+        mosquitto_username_pw_set(client, arguments[4], arguments[5]);
+    }
+    snprintf(gone, sizeof gone, "{\"boot\":%lu}", (unsigned long)station.boot);
+    mosquitto_will_set(client, "from/" DW_STATION_NAME "/gone", (int)strlen(gone), gone, 1, false);
+    mosquitto_connect_callback_set(client, connected);
+    mosquitto_subscribe_callback_set(client, subscribed);
+    mosquitto_disconnect_callback_set(client, disconnected);
+    mosquitto_message_callback_set(client, heard);
+    mosquitto_property_add_int32(&session, MQTT_PROP_SESSION_EXPIRY_INTERVAL, 86400);
+    ended = mosquitto_connect_bind_v5(client, arguments[1], atoi(arguments[2]),
+                                      (int)(station.now[DW_SET_NOTICE_KEEP_ALIVE_MS] / 1000), NULL, session);
+    mosquitto_property_free_all(&session);
+    return ended == MOSQ_ERR_SUCCESS;
+}
+
 /* Any number that is not likely to come again; a board asks its random generator. */
 static uint32_t chance(void)
 {
@@ -134,39 +168,28 @@ static uint32_t chance(void)
 int main(int count, char **arguments)
 {
     uint8_t kept[DW_KEPT_MAX];
-    mosquitto_property *session = NULL;
-    uint32_t tried_ms = 0;
-    if (count != 4) {
-        fprintf(stderr, "desk BROKER PORT FILE\n");
+    uint32_t tried_ms;
+    if (count != 4 && count != 6) {
+        fprintf(stderr, "desk BROKER PORT FILE [USER PASSWORD]\n");
         return 2;
     }
     memory = arguments[3];
     dw_station_start(&station, kept, recall(kept, sizeof kept), DW_RESET_POWER, chance());
 
     mosquitto_lib_init();
-    client = mosquitto_new(DW_STATION_NAME, false, NULL);
-    if (client == NULL) {
-        return 1;
-    }
-    mosquitto_int_option(client, MOSQ_OPT_PROTOCOL_VERSION, MQTT_PROTOCOL_V5);
-    mosquitto_property_add_int32(&session, MQTT_PROP_SESSION_EXPIRY_INTERVAL, 86400);
-    mosquitto_will_set(client, "from/" DW_STATION_NAME "/gone", 2, "{}", 1, false);
-    mosquitto_connect_callback_set(client, connected);
-    mosquitto_subscribe_callback_set(client, subscribed);
-    mosquitto_disconnect_callback_set(client, disconnected);
-    mosquitto_message_callback_set(client, heard);
-    (void)mosquitto_connect_bind_v5(client, arguments[1], atoi(arguments[2]), 20, NULL, session);
+    tried_ms = dw_clock_ms();
+    (void)connect_anew(arguments, count);
 
     for (;;) {
         struct pollfd keys = {STDIN_FILENO, POLLIN, 0};
-        if (mosquitto_loop(client, 10, 1) != MOSQ_ERR_SUCCESS) {
+        if (client == NULL || mosquitto_loop(client, 10, 1) != MOSQ_ERR_SUCCESS) {
             /* Not there: the plate is served all the same, and the broker asked again each second. */
             if (station.linked) {
                 dw_station_linked(&station, false);
             }
             if (dw_clock_ms() - tried_ms > 1000u) {
                 tried_ms = dw_clock_ms();
-                (void)mosquitto_reconnect(client);
+                (void)connect_anew(arguments, count);
             }
             (void)poll(NULL, 0, 10);
         }

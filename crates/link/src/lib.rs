@@ -24,7 +24,9 @@ mod says;
 mod tells;
 
 pub use name::{Id, Revision, Station, WrongName};
-pub use says::{Answer, Health, Heard, Press, Readings, Report, Reset, Says, State, Told, Unread, Why, read};
+pub use says::{
+    Answer, Gone, Health, Heard, Press, Readings, Report, Reset, Says, State, Told, Unread, Why, read,
+};
 pub use tells::{Ack, Ask, Keep, Quiet, Seconds, Settings, Sign, Signed, Switch, Tells};
 
 use serde::{Deserialize, Serialize};

@@ -2,6 +2,7 @@
 
 use crate::PressId;
 use crate::name::{Id, Revision, Station, WrongName, shown};
+use crate::tells::Keep;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -33,7 +34,15 @@ pub enum Says {
     /// Counts of the plate.
     Readings(Readings),
     /// The broker says that the station is gone (its will).
-    Gone,
+    Gone(Gone),
+}
+
+/// The station is gone.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Gone {
+    /// The start that ended, or lost its link.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub boot: Option<u32>,
 }
 
 /// A press, as told now. Told again, only `boot` and `up_ms` differ.
@@ -48,8 +57,9 @@ pub struct Told {
 }
 
 impl Told {
-    /// How long ago it was, ms; `None` where the station has started since, so that its clock cannot say (at least
-    /// [`Self::up_ms`] then), and where it says a time that is still to come.
+    /// How old it was when this was said, ms; the way here comes on top, and may be long where something has queued it.
+    /// `None` where the station has started since, so that its clock cannot say (at least [`Self::up_ms`] then), and where
+    /// it says a time that is still to come.
     pub fn age_ms(&self) -> Option<u64> {
         if self.boot == self.press.id.boot { self.up_ms.checked_sub(self.press.id.at_ms) } else { None }
     }
@@ -125,6 +135,18 @@ pub struct Health {
     pub burned: String,
     /// Settings that it runs; empty: as burned.
     pub revision: String,
+    /// `Trying` while they are only tried.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub state: Option<State>,
+    /// Settings over which the program fell; the station refuses them until others have been told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fell: Option<String>,
+    /// How many values are not what the revision says, since the program would not take them.
+    #[serde(default)]
+    pub amiss: u32,
+    /// `fails` where the station cannot keep anything.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub memory: Option<String>,
     /// Its supply, mV.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub supply_mV: Option<i32>,
@@ -149,10 +171,13 @@ pub struct Health {
     /// `stuck`, `dead` or `noisy`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate_fault: Option<String>,
+    /// Readings of the plate since the start that came too late.
+    #[serde(default)]
+    pub late: u32,
     /// Presses that nobody has acknowledged.
     #[serde(default)]
     pub waiting: u32,
-    /// Presses dropped since the start, for want of room.
+    /// Presses dropped for want of room.
     #[serde(default)]
     pub unkept: u32,
     /// Messages since the start that it could not understand.
@@ -191,6 +216,12 @@ pub struct Report {
     pub revision: String,
     /// How far it has come.
     pub state: State,
+    /// When the trial began, ms since the start; while it lasts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub since_ms: Option<u64>,
+    /// How many values are not what the revision says, since the program would not take them.
+    #[serde(default)]
+    pub amiss: u32,
 }
 
 /// What became of a thing asked for.
@@ -285,7 +316,7 @@ pub fn read(topic: &str, payload: &[u8]) -> Result<Heard, Unread> {
             }
             Says::Readings(readings)
         }
-        "gone" => Says::Gone,
+        "gone" => Says::Gone(parsed("gone", payload)?),
         other => return Err(Unread::Kind(shown(other))),
     };
     Ok(Heard { station, says })
@@ -296,8 +327,14 @@ fn parsed<'a, T: Deserialize<'a>>(kind: &'static str, payload: &'a [u8]) -> Resu
 }
 
 impl Report {
-    /// Whether the settings asked for run and are kept.
+    /// Whether the settings asked for run and are kept: `Kept` alone may be said of others.
     pub fn is_kept(&self, revision: &Revision) -> bool {
         self.state == State::Kept && self.revision == revision.as_str()
+    }
+
+    /// What keeps the settings that are tried; `None` where none are.
+    pub fn keep(&self) -> Option<Keep> {
+        let (State::Trying, Some(since_ms)) = (self.state, self.since_ms) else { return None };
+        Some(Keep { revision: Revision::new(self.revision.as_str()).ok()?, boot: self.boot, since_ms })
     }
 }

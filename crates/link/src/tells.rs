@@ -83,11 +83,16 @@ pub struct Settings {
     pub settings: BTreeMap<String, serde_json::Value>,
 }
 
-/// Settings to keep: they have proved themselves, since the station's answer has come.
+/// Settings to keep: they have proved themselves, since the station's answer has come. The last two are those of that
+/// answer: a trial is proved by its own answer alone.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Keep {
     /// Which they are.
     pub revision: Revision,
+    /// The start in which they are tried.
+    pub boot: u32,
+    /// When the trial began.
+    pub since_ms: u64,
 }
 
 /// A thing asked for.
@@ -104,7 +109,7 @@ pub struct Switch {
     pub id: Id,
     /// On or off.
     pub on: bool,
-    /// When it goes off by itself, s; at most a day.
+    /// When it goes off by itself, s; at most a day, a lamp at most ten minutes.
     pub seconds: u32,
 }
 
@@ -150,8 +155,10 @@ impl Tells {
     /// be a lie later. `None` for what stays true.
     pub fn expires_s(&self) -> Option<u32> {
         match self {
-            Tells::Ack(_) | Tells::Settings(_) | Tells::Keep(_) => None,
-            Tells::Quiet(quiet) => Some(quiet.seconds.max(1)),
+            Tells::Ack(_) => None,
+            // Said again by whoever wants them, and not by a broker after a restart.
+            Tells::Settings(_) | Tells::Keep(_) => Some(60),
+            Tells::Quiet(quiet) => Some(quiet.seconds.max(10)),
             Tells::Sign(_)
             | Tells::Picture(_)
             | Tells::Stream(_)

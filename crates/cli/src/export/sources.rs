@@ -1,7 +1,7 @@
 //! `doorwright export detector`, `station` and `probe`: C for the board, shown first, written when asked.
 
 use crate::load::{self, NOT_SHOWN, Stop};
-use anstream::{print, println};
+use anstream::{eprintln, print, println};
 use draw::paint::{Paint, Tone};
 use export::{Part, plate, station_end};
 use link::Station;
@@ -98,7 +98,9 @@ pub fn detector(args: &DetectorArgs) -> Result<ExitCode, Stop> {
 pub fn station(args: &StationArgs) -> Result<ExitCode, Stop> {
     let plan = plan(Some(&args.plan))?;
     let name = args.name.clone().unwrap_or_else(|| station_end::suggested_name(&plan));
-    into_folder(&args.c, station_end::station_end(&plan, &name).into(), args.write, args.json)
+    let done = into_folder(&args.c, station_end::station_end(&plan, &name).into(), args.write, args.json)?;
+    eprintln!("note: its topics are from/{name}/… and to/{name}/…");
+    Ok(done)
 }
 
 fn into_folder(folder: &Path, parts: Vec<Part>, write: bool, as_json: bool) -> Result<ExitCode, Stop> {
@@ -180,7 +182,8 @@ fn put(files: Vec<(PathBuf, String)>, write: bool, as_json: bool) -> Result<Exit
     Ok(if differ > 0 && !written { ExitCode::from(NOT_SHOWN) } else { ExitCode::SUCCESS })
 }
 
-fn folder_of(path: &Path) -> Result<(), Stop> {
+/// Makes the folder of a file where it is missing.
+pub(super) fn folder_of(path: &Path) -> Result<(), Stop> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(folder).map_err(|error| {
         Stop::Message(format!("{} cannot be made: {}", folder.display(), load::plain(&error)), String::new())

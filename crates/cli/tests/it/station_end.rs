@@ -90,7 +90,7 @@ fn turned_settings_give_the_detector_that_flashing_would() {
     folder.put("main.c", TRIES);
     compile(&folder, "c", &SOURCES);
     let mut plates: Vec<String> =
-        [100, 354, 355, 1000, 12_500, 30_000, 35_355, 35_356, 50_000, 70_710, 70_711, 141_422, 2_000_000]
+        [1000, 1415, 1416, 12_500, 30_000, 35_355, 35_356, 50_000, 70_710, 70_711, 141_422, 2_000_000]
             .iter()
             .map(|period_us| format!("period = \"{period_us} us\"\n"))
             .collect();
@@ -183,9 +183,13 @@ fn the_stations_end_stays_small() {
         line.and_then(|line| line.split_whitespace().nth(1)).and_then(|n| n.parse::<u32>().ok()).unwrap_or(0)
     };
     // The deepest way: a message is heard, answered, and the number of the start kept before that.
-    let stack_b = frame_b(":dw_station_heard") + frame_b(":answer") + frame_b(":keep");
+    let deepest = [":dw_station_heard", ":hear", ":answer", ":keep", ":table"];
+    let stack_b: u32 = deepest.iter().map(|function| frame_b(function)).sum();
     println!("program and tables {program_b} B, memory {memory_b} B, stack {stack_b} B");
-    assert!(memory_b <= 1024 && program_b <= 20_000 && stack_b <= 3000, "{program_b} {memory_b} {stack_b}");
+    assert!(
+        memory_b <= 1200 && program_b <= 22_000 && (1500..=3000).contains(&stack_b),
+        "{program_b} {memory_b} {stack_b}"
+    );
 }
 
 /// Prints what a station says of its readings, the counts of standard input.

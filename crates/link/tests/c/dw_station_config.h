@@ -10,7 +10,7 @@
 #define DW_SETTINGS(X) \
     X(CAMERA_QUALITY, "camera.quality", 0, 14, 0, 63, 1) \
     X(CAMERA_METERING, "camera.metering", "whole centre", 1, 0, 1, 1) \
-    X(PLATE_PERIOD_US, "plate.period_us", 0, 30000, 100, 2000000, 1) \
+    X(PLATE_PERIOD_US, "plate.period_us", 0, 30000, 1000, 2000000, 1) \
     X(PLATE_DEBOUNCE, "plate.debounce", 0, 1, 0, 20, 1) \
     X(PLATE_MEDIAN, "plate.median", 0, 1, 1, 5, 1) \
     X(PLATE_THRESHOLD, "plate.threshold", 0, DW_UNTOLD, 1, 65535, 1) \
@@ -21,6 +21,7 @@
     X(PLATE_LONGEST_MS, "plate.longest_ms", 0, 20000, 0, 3600000, 1) \
     X(PLATE_NOISY, "plate.noisy", 0, 0, 0, 65535, 1) \
     X(REST_IDLE_EVERY_MS, "rest.idle_every_ms", 0, DW_UNTOLD, 100, 1000000000, 1) \
-    X(REST_CALL_RATE_PER_S, "rest.call_rate_per_s", 0, 3000, 100, 60000, 1000)
+    X(REST_CALL_RATE_PER_S, "rest.call_rate_per_s", 0, 3000, 100, 60000, 1000) \
+    X(NOTICE_KEEP_ALIVE_MS, "notice.keep_alive_ms", 0, 20000, 1000, 3600000, 1)
 
 #endif

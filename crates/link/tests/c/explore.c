@@ -26,8 +26,11 @@ typedef struct {
     uint8_t flash[DW_KEPT_MAX];
     uint16_t kept;
     int starts, blanks;
+    bool fails;
     dw_press felt[MANY];
     bool may_be_lost[MANY];
+    dw_press told_of[MANY]; /* presses that have ever been told */
+    int saids;
     int felts;
     dw_press stored[MANY];
     int stores;
@@ -41,7 +44,7 @@ static world *w;
 static const char *names[] = {"press", "a moment", "eleven seconds", "first press message comes", "last press message comes",
                               "press message comes twice", "press message is lost", "press is stored, acknowledgement lost",
                               "first answer comes", "last answer comes", "answer comes twice", "answer is lost",
-                              "power goes", "power and memory go", "link changes"};
+                              "power goes", "power and memory go", "link changes", "memory fails or mends"};
 #define ACTIONS ((int)(sizeof names / sizeof names[0]))
 
 static int path[32];
@@ -88,6 +91,9 @@ void dw_show(bool lamp, uint16_t tone_hz)
 
 bool dw_keep(const uint8_t *bytes, uint16_t size)
 {
+    if (w->fails) {
+        return false;
+    }
     memcpy(w->flash, bytes, size);
     w->kept = size;
     return true;
@@ -99,13 +105,19 @@ bool dw_send(const char *topic, const char *text)
     const char *press = strstr(text, "\"press\":");
     unsigned long boot, seq;
     unsigned long long at_ms;
-    if (strcmp(topic, "from/gate/press") == 0 && w->ups < BAG && press != NULL
+    if (strcmp(topic, "from/gate/press") == 0 && press != NULL
         && sscanf(press, "\"press\":{\"boot\":%lu,\"seq\":%lu,\"at_ms\":%llu", &boot, &seq, &at_ms) == 3) {
-        dw_press *up = &w->up[w->ups++];
-        memset(up, 0, sizeof *up);
-        up->boot = (uint32_t)boot;
-        up->seq = (uint32_t)seq;
-        up->at_ms = at_ms;
+        dw_press up;
+        memset(&up, 0, sizeof up);
+        up.boot = (uint32_t)boot;
+        up.seq = (uint32_t)seq;
+        up.at_ms = at_ms;
+        if (w->saids < MANY && find(w->told_of, w->saids, &up) < 0) {
+            w->told_of[w->saids++] = up;
+        }
+        if (w->ups < BAG) {
+            w->up[w->ups++] = up;
+        }
     }
     return true;
 }
@@ -198,16 +210,16 @@ static void turn(uint32_t ms)
 static void restart(bool blank)
 {
     const dw_station before = w->station;
-    const bool spares = before.up_ms < before.keep_ms;
+    const bool spares = before.up_ms < before.keep_ms || before.memory_fails;
     int at;
     if (blank) {
         w->kept = 0;
         w->blanks++;
     }
     w->starts++;
-    dw_station_start(&w->station, w->flash, w->kept, DW_RESET_POWER, 1);
-    /* No two starts take the same time. */
-    turn(300u + 7u * (uint32_t)w->starts);
+    /* Every start takes as long as the others: a board that the plate wakes. */
+    dw_station_start(&w->station, w->flash, w->kept, DW_RESET_POWER, 1000u + (uint32_t)w->starts);
+    turn(300);
     for (at = 0; at < before.waits; at++) {
         const int felt = find(w->felt, w->felts, &before.waiting[at]);
         if (felt >= 0 && find(w->station.waiting, w->station.waits, &before.waiting[at]) < 0 && (spares || blank)) {
@@ -216,9 +228,39 @@ static void restart(bool blank)
     }
 }
 
-static void check(void)
+/* A press that is lost and was never told leaves no number behind. */
+static void unnumber(void)
 {
     int at;
+    for (at = 0; at < w->felts; at++) {
+        if (w->may_be_lost[at] && find(w->told_of, w->saids, &w->felt[at]) < 0
+            && find(w->station.waiting, w->station.waits, &w->felt[at]) < 0) {
+            w->felt[at].boot = 0;
+        }
+    }
+}
+
+/* Where memory fails, a start is numbered anew before anything is told of it: its presses are the same ones. */
+static void follow(const dw_station *before)
+{
+    int at;
+    for (at = 0; at < w->felts && before->boot != w->station.boot; at++) {
+        if (w->felt[at].boot == before->boot && find(w->stored, w->stores, &w->felt[at]) < 0) {
+            w->felt[at].boot = w->station.boot;
+        }
+    }
+}
+
+static void check(void)
+{
+    const dw_station *s = &w->station;
+    const uint64_t age_ms = s->up_ms - s->last.at_ms;
+    int at;
+    /* Six is the sign that asks to knock. */
+    if (s->last.seq != 0 && find(s->waiting, s->waits, &s->last) >= 0 && age_ms >= 4000 && age_ms < 34000
+        && !same(&s->signed_for, &s->last) && s->sign != 6) {
+        broken("nobody knows of the press, and the caller is not asked to knock");
+    }
     for (at = 0; at < w->felts; at++) {
         const dw_press *felt = &w->felt[at];
         if (!w->may_be_lost[at] && find(w->stored, w->stores, felt) < 0
@@ -277,15 +319,20 @@ static bool act(int action)
         return true;
     case 12:
         restart(false);
+        unnumber();
         return true;
     case 13:
         if (w->blanks > 0) {
             return false;
         }
         restart(true);
+        unnumber();
+        return true;
+    case 14:
+        dw_station_linked(&w->station, !w->station.linked);
         return true;
     default:
-        dw_station_linked(&w->station, !w->station.linked);
+        w->fails = !w->fails;
         return true;
     }
 }
@@ -294,8 +341,11 @@ static bool act(int action)
 static void comes_to_rest(void)
 {
     int round, at;
+    w->fails = false;
     if (!w->station.linked) {
+        const dw_station before = w->station;
         dw_station_linked(&w->station, true);
+        follow(&before);
     }
     for (round = 0; round < 6; round++) {
         while (w->ups > 0) {
@@ -335,13 +385,15 @@ static void explore(const world *from, int depth)
     for (action = 0; action < ACTIONS; action++) {
         *here = *from;
         w = here;
-        path[path_length] = action;
+        path[path_length++] = action;
         if (act(action)) {
-            path_length++;
+            if (action < 12 || action > 13) {
+                follow(&from->station);
+            }
             check();
             explore(here, depth - 1);
-            path_length--;
         }
+        path_length--;
     }
 }
 

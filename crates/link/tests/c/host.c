@@ -7,7 +7,10 @@
  *   spoil AT         a kept byte is turned over          clock MS       the clock jumps (as after 2^32)
  *   refuse WHAT WHY  dw_apply refuses; "refuse" alone ends that
  *   hear KIND TEXT   a message; hearhex KIND HEX the same in hex
- *   rests            how long it may sleep
+ *   rests            how long it may sleep               woke           it has slept
+ *   sleep MS         the clock runs on, nothing else     pace MS        time between two turns from now on
+ *   takes N          messages that the client takes a turn
+ *   nest 0|1         dw_apply calls the station's functions itself
  */
 #include "dw_station.h"
 
@@ -18,7 +21,8 @@
 static dw_station station;
 static uint32_t now_ms = 4294900000u; /* so that the clock begins anew after a minute */
 static uint16_t count = 950;
-static bool client = true, memory = true;
+static bool client = true, memory = true, nests = false;
+static long pace_ms = 10, takes = 1000, taken;
 static uint8_t flash[DW_KEPT_MAX];
 static uint16_t kept;
 static int refused = -1;
@@ -29,10 +33,10 @@ uint16_t dw_read_plate(void) { return count; }
 
 bool dw_send(const char *topic, const char *text)
 {
-    if (client) {
+    if (client && taken++ < takes) {
         printf("%llu send %s %s\n", (unsigned long long)station.up_ms, topic, text);
     }
-    return client;
+    return client && taken <= takes;
 }
 
 bool dw_keep(const uint8_t *bytes, uint16_t size)
@@ -56,6 +60,12 @@ const char *dw_apply(uint8_t what, int32_t value)
         return reason;
     }
     printf("%llu apply %u %ld\n", (unsigned long long)station.up_ms, what, (long)value);
+    if (nests) {
+        dw_station_turn(&station);
+        dw_station_heard(&station, "to/gate/health", "{}", 2);
+        dw_station_linked(&station, true);
+        dw_station_press(&station);
+    }
     return NULL;
 }
 
@@ -85,6 +95,7 @@ int main(void)
             continue;
         }
         rest = rest == NULL ? line + sizeof line - 1 : rest;
+        taken = 0;
         if (strcmp(word, "start") == 0) {
             /* Kept bytes of their own size as well. */
             const char *chance;
@@ -99,8 +110,9 @@ int main(void)
             free(own);
         } else if (strcmp(word, "wait") == 0) {
             long ms;
-            for (ms = atol(rest); ms > 0; ms -= 10) {
-                now_ms += 10;
+            for (ms = atol(rest); ms > 0; ms -= pace_ms) {
+                now_ms += (uint32_t)pace_ms;
+                taken = 0;
                 dw_station_turn(&station);
             }
         } else if (strcmp(word, "plate") == 0) {
@@ -140,6 +152,16 @@ int main(void)
                 }
                 hear(rest, text + 1, size);
             }
+        } else if (strcmp(word, "sleep") == 0) {
+            now_ms += (uint32_t)strtoul(rest, NULL, 10);
+        } else if (strcmp(word, "pace") == 0) {
+            pace_ms = atol(rest);
+        } else if (strcmp(word, "takes") == 0) {
+            takes = atol(rest);
+        } else if (strcmp(word, "nest") == 0) {
+            nests = rest[0] == '1';
+        } else if (strcmp(word, "woke") == 0) {
+            dw_station_woke(&station);
         } else if (strcmp(word, "rests") == 0) {
             printf("%lu\n", (unsigned long)dw_station_rests_ms(&station));
         }

@@ -112,6 +112,160 @@ fn with_no_room_the_oldest_goes_and_is_counted() {
     assert_eq!((health.waiting, health.unkept), (8, 3));
 }
 
+/// Nobody can tell two presses of a memoryless board apart by time: it is woken by the plate, and always as fast. Its starts
+/// are numbered by chance.
+#[test]
+fn where_memory_fails_starts_are_numbered_by_chance() {
+    let Some(mut board) = Board::new() else { return };
+    board.run("start 1 55");
+    board.run("link 1");
+    let before = presses(&board.run("press"))[0].press.id;
+    assert_eq!(before.boot, 55, "nothing was kept: by chance too");
+    board.run("memory 0");
+    let mut all = std::collections::BTreeSet::from([before]);
+    for chance in [77, 78, 79] {
+        board.run(&format!("start 1 {chance}"));
+        board.run("press");
+        let does = board.run("link 1");
+        assert!(all.insert(presses(&does)[0].press.id), "{does:?}");
+        assert_eq!(presses(&does)[0].press.id.boot, chance);
+        let fails =
+            said(&does).iter().any(|says| matches!(says, Says::Health(health) if health.memory.is_some()));
+        assert!(fails, "and health tells of it: {does:?}");
+    }
+    // It mends: what waits is kept, and the next start counts on.
+    board.run("memory 1");
+    assert!(board.wait(60_000).iter().any(|(_, does)| *does == Does::Keeps));
+    board.run("start 1 80");
+    assert_eq!(presses(&board.run("link 1"))[0].boot, 80);
+}
+
+/// A memory that fails is tried again ever more seldom, and keeps nobody awake.
+#[test]
+fn a_memory_that_fails_is_not_hammered() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("memory 0");
+    let press = presses(&board.run("press"))[0].press.id;
+    board.hear("ack", &ack(press, false));
+    board.run("pace 1000");
+    let tries = board.wait(86_400_000).iter().filter(|(_, does)| *does == Does::FailsToKeep).count();
+    assert!((20..40).contains(&tries), "{tries} in a day: every hour at last");
+    assert_ne!(board.lines("rests"), ["0"]);
+}
+
+/// A button, or the chip that the plate has woken, tells the press; the finger is still on the plate.
+#[test]
+fn the_finger_that_woke_the_chip_is_one_press() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("plate 600");
+    let mut does = board.run("press");
+    does.extend(board.wait(600));
+    board.run("plate 950");
+    board.wait(1000);
+    assert_eq!(presses(&does).len(), 1, "{does:?}");
+    assert_eq!(presses(&board.touch(300)).len(), 1, "the next one is another");
+}
+
+/// A camera in the same loop makes turns late: 60 ms, 100 ms, 200 ms where 30 were meant.
+#[test]
+fn a_late_loop_still_feels_a_press() {
+    for pace in [31, 45, 60, 100, 150] {
+        let Some(mut board) = Board::linked() else { return };
+        board.run(&format!("pace {pace}"));
+        board.wait(10_000);
+        let mut felt = 0;
+        for _ in 0..20 {
+            board.run("plate 600");
+            let mut does = board.wait(350);
+            board.run("plate 950");
+            does.extend(board.wait(1000));
+            felt += presses(&does).iter().filter(|told| told.age_ms() < Some(100)).count();
+        }
+        assert_eq!(felt, 20, "a turn each {pace} ms");
+        let does = board.hear("health", "{}");
+        let does = [does, board.wait(100)].concat();
+        let late = said(&does)
+            .iter()
+            .find_map(|says| if let Says::Health(health) = says { Some(health.late) } else { None });
+        assert!(late > Some(0), "and health tells that it is late");
+    }
+}
+
+/// Where the client takes only two messages a turn, all are told all the same, and no one twice before another once.
+#[test]
+fn a_client_that_takes_few_starves_nobody() {
+    let Some(mut board) = Board::started() else { return };
+    for _ in 0..5 {
+        board.run("press");
+        board.wait(100);
+    }
+    board.run("takes 2");
+    let mut told = presses(&board.run("link 1"));
+    told.extend(presses(&board.wait(1900)));
+    let mut seqs: Vec<u32> = told.iter().map(|told| told.press.id.seq).collect();
+    assert_eq!(&seqs[..5], [5, 4, 3, 2, 1]);
+    seqs.sort_unstable();
+    seqs.dedup();
+    assert_eq!(seqs.len(), 5);
+}
+
+/// Ten presses in a row are ten messages, not sixty.
+#[test]
+fn a_new_press_does_not_tell_the_others_again() {
+    let Some(mut board) = Board::linked() else { return };
+    let told: usize =
+        (0..6).map(|_| presses(&board.run("press")).len() + presses(&board.wait(100)).len()).sum();
+    assert_eq!(told, 6);
+    assert_eq!(presses(&board.wait(2000)).len(), 6, "after two seconds all that wait");
+}
+
+/// What was acknowledged is forgotten at leisure, and holds up no press.
+#[test]
+fn an_acknowledgement_does_not_hold_up_the_next_press() {
+    let Some(mut board) = Board::linked() else { return };
+    let first = presses(&board.run("press"))[0].press.id;
+    board.hear("ack", &ack(first, true));
+    board.wait(11_100);
+    let does = board.run("press");
+    assert!(does.iter().any(|(_, does)| *does == Does::Keeps), "kept at once: {does:?}");
+    board.run("start 1");
+    assert_eq!(presses(&board.run("link 1")).len(), 1);
+}
+
+/// A clock that goes back by a little (two sources, a correction after sleep) stands still; it does not jump by 49 days.
+#[test]
+fn a_clock_that_goes_back_stands_still() {
+    let Some(mut board) = Board::linked() else { return };
+    let before = presses(&board.run("press"))[0].up_ms;
+    let does = board.run("clock 4294967286");
+    assert!(presses(&does).is_empty());
+    let after = presses(&board.run("press"))[0].up_ms;
+    assert!(after - before < 1000, "{before} {after}");
+}
+
+/// What one of the six functions calls is put off or not done; nothing is lost by it, and the stack does not grow.
+#[test]
+fn the_station_is_entered_once_at_a_time() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("nest 1");
+    let does = board.hear("lamp", r#"{"id":"a","on":true,"seconds":1}"#);
+    assert_eq!(presses(&does).len(), 1, "the press that was put off: {does:?}");
+    let does = board.wait(3000);
+    assert!(presses(&does).len() <= 4, "{does:?}");
+}
+
+#[test]
+fn after_sleep_settings_are_applied_again_and_the_link_is_looked_for() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("sleep 600000");
+    let does = board.run("woke");
+    let applied: Vec<_> = does.iter().filter(|(_, does)| matches!(does, Does::Applies(..))).collect();
+    assert_eq!(applied.len(), 5, "{does:?}");
+    let does = board.run("press");
+    assert_eq!(presses(&does), [], "the client sleeps too");
+    assert_eq!(presses(&board.run("link 1")).len(), 1);
+}
+
 /// A memory wears out by writing: ten seconds apart at least, whoever hammers on the plate.
 #[test]
 fn presses_are_kept_at_most_every_ten_seconds() {
@@ -136,6 +290,7 @@ fn a_client_that_cannot_take_a_press_is_asked_again_soon() {
     assert_eq!(told.len(), 1, "within half a second");
 }
 
+/// A memory that fails from the first start on.
 #[test]
 fn a_memory_that_fails_does_not_silence_the_station() {
     let Some(mut board) = Board::new() else { return };

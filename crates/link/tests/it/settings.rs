@@ -6,6 +6,20 @@ use link::{Report, Says, State};
 const QUALITY: u8 = 0;
 const METERING: u8 = 1;
 const CALL_RATE: u8 = 13;
+const STREAM: u8 = 16;
+const LAMP: u8 = 17;
+
+/// The trial lasts long enough, and is kept.
+fn keep(board: &mut Board, report: &Report) -> Report {
+    board.wait(20_000);
+    self::report(&board.hear("keep", &link::Tells::Keep(report.keep().expect("a trial")).text()))
+}
+
+/// Settings tried and kept.
+fn kept(board: &mut Board, revision: &str, of: &str) {
+    let tried = report(&board.hear("settings", &settings(revision, of)));
+    assert_eq!(keep(board, &tried).state, State::Kept);
+}
 
 fn settings(revision: &str, of: &str) -> String {
     format!(r#"{{"revision":"{revision}","burned":"3c98fc8c","settings":{{{of}}}}}"#)
@@ -39,9 +53,9 @@ fn settings_are_tried_and_then_kept() {
         (State::Trying, "803bb325", "803bb325")
     );
     assert!(tried.refused.is_empty());
-    let does = board.hear("keep", r#"{"revision":"803bb325"}"#);
-    assert!(does.iter().any(|(_, does)| *does == Does::Keeps));
-    assert_eq!(report(&does).state, State::Kept);
+    let early = report(&board.hear("keep", &link::Tells::Keep(tried.keep().expect("a trial")).text()));
+    assert_eq!(early.state, State::Trying, "what hangs in a few seconds has not proved itself");
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
     let does = board.run("start 1");
     assert_eq!(applied(&does), [(QUALITY, 20), (METERING, 0), (CALL_RATE, 2500)], "a restart has them");
 }
@@ -49,33 +63,151 @@ fn settings_are_tried_and_then_kept() {
 #[test]
 fn settings_that_do_not_come_back_are_taken_back() {
     let Some(mut board) = Board::linked() else { return };
-    board.hear("settings", &settings("aaaaaaaa", r#""camera.quality":20"#));
-    board.hear("keep", r#"{"revision":"aaaaaaaa"}"#);
-    board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
-    let does = board.wait(61_000);
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    let tried = report(&board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#)));
+    let does = board.wait(121_000);
     assert_eq!(applied(&does), [(QUALITY, 20)]);
     let returned = report(&does);
     assert_eq!((returned.state, returned.revision.as_str()), (State::Returned, "aaaaaaaa"));
     // Too late: what runs is told instead.
-    let late = report(&board.hear("keep", r#"{"revision":"bbbbbbbb"}"#));
+    let late = keep(&mut board, &tried);
     assert_eq!((late.state, late.revision.as_str()), (State::Kept, "aaaaaaaa"));
+    assert!(!late.is_kept(&link::Revision::new("bbbbbbbb").expect("a revision")));
 }
 
-/// Settings that make the program hang are gone with the restart.
+/// The usual reason: they cut the link. It is told when the link is there again.
 #[test]
-fn a_restart_takes_back_what_was_only_tried() {
+fn that_they_were_taken_back_is_told_when_it_can_be() {
     let Some(mut board) = Board::linked() else { return };
     board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    board.run("link 0");
+    assert_eq!(applied(&board.wait(125_000)), [(QUALITY, 14)]);
+    assert_eq!(report(&board.run("link 1")).state, State::Returned);
+}
+
+/// Whoever repeats them does not make the trial longer.
+#[test]
+fn a_trial_ends_however_often_it_is_asked_for() {
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    let mut does = Vec::new();
+    for _ in 0..4 {
+        does.extend(board.wait(29_000));
+        board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    }
+    does.extend(board.wait(5000));
+    assert_eq!(applied(&does), [(QUALITY, 14)]);
+}
+
+/// The answer of one trial came; a later trial of the same settings has not been heard of.
+#[test]
+fn a_keep_is_for_its_own_trial() {
+    let Some(mut board) = Board::linked() else { return };
+    let message = settings("bbbbbbbb", r#""camera.quality":30"#);
+    let first = report(&board.hear("settings", &message));
+    board.wait(121_000);
+    let second = report(&board.hear("settings", &message));
+    assert_ne!(first.keep(), second.keep());
+    assert_eq!(keep(&mut board, &first).state, State::Trying);
+    assert_eq!(keep(&mut board, &second).state, State::Kept);
+}
+
+/// Settings over which the program hangs are gone with the restart, and are not tried again, however often they come.
+#[test]
+fn what_the_program_fell_over_is_not_tried_again() {
+    for reset in [0, 2, 3, 4] {
+        let Some(mut board) = Board::linked() else { return };
+        let message = settings("bbbbbbbb", r#""camera.quality":30"#);
+        board.hear("settings", &message);
+        assert_eq!(applied(&board.run(&format!("start {reset}"))), []);
+        let Says::Health(health) = &said(&board.run("link 1"))[0] else { panic!("it greets") };
+        assert_eq!((health.revision.as_str(), health.fell.as_deref()), ("", Some("bbbbbbbb")));
+        let does = board.hear("settings", &message);
+        assert_eq!(
+            (applied(&does), report(&does).refused["revision"].as_str()),
+            (vec![], "the program fell while these ran")
+        );
+        // Another revision is another matter.
+        assert_eq!(
+            applied(&board.hear("settings", &settings("cccccccc", r#""camera.quality":31"#))),
+            [(QUALITY, 31)]
+        );
+    }
+    // Somebody pulled the plug: they may be tried again.
+    let Some(mut board) = Board::linked() else { return };
+    let message = settings("bbbbbbbb", r#""camera.quality":30"#);
+    board.hear("settings", &message);
+    board.run("start 1");
+    board.run("link 1");
+    assert_eq!(report(&board.hear("settings", &message)).state, State::Trying);
+}
+
+/// Kept settings over which it falls again and again: the third time it runs as burned, and says over what it fell.
+#[test]
+fn three_falls_in_a_row_and_the_station_runs_as_burned() {
+    let Some(mut board) = Board::linked() else { return };
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    assert_eq!(applied(&board.run("start 3")), [(QUALITY, 20)]);
+    assert_eq!(applied(&board.run("start 4")), [(QUALITY, 20)]);
     assert_eq!(applied(&board.run("start 3")), []);
     let Says::Health(health) = &said(&board.run("link 1"))[0] else { panic!("it greets") };
-    assert_eq!(health.revision, "");
+    assert_eq!((health.revision.as_str(), health.fell.as_deref()), ("", Some("aaaaaaaa")));
+    // Ten minutes that it stands end the row.
+    let Some(mut board) = Board::linked() else { return };
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    for _ in 0..4 {
+        assert_eq!(applied(&board.run("start 3")), [(QUALITY, 20)]);
+        board.wait(620_000);
+    }
+}
+
+/// The camera was not ready: the value is offered again, and what was kept stays kept.
+#[test]
+fn a_value_that_the_program_would_not_take_is_offered_again() {
+    let Some(mut board) = Board::linked() else { return };
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    board.run("refuse 0 the camera is not ready");
+    assert_eq!(applied(&board.run("start 1")), []);
+    let Says::Health(health) = &said(&board.run("link 1"))[0] else { panic!("it greets") };
+    assert_eq!((health.revision.as_str(), health.amiss), ("aaaaaaaa", 1));
+    board.wait(30_000);
+    board.run("refuse");
+    assert_eq!(applied(&board.wait(60_000)), [(QUALITY, 20)]);
+    // The same when they are taken back.
+    board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    board.run("refuse 0 the camera is busy");
+    let returned = report(&board.wait(121_000));
+    assert_eq!((returned.state, returned.amiss), (State::Returned, 1));
+    board.run("refuse");
+    assert_eq!(applied(&board.wait(61_000)), [(QUALITY, 20)]);
+}
+
+/// What is told while something is only tried says so, whatever it answers.
+#[test]
+fn tried_is_not_kept() {
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    let other = report(&board.hear("settings", &settings("cccccccc", "").replace("3c98", "0000")));
+    assert_eq!((other.state, other.revision.as_str()), (State::Trying, "bbbbbbbb"));
+    let does = [board.hear("health", "{}"), board.wait(10)].concat();
+    assert!(matches!(&said(&does)[0], Says::Health(health) if health.state == Some(State::Trying)));
+}
+
+/// What waited in the broker comes before the client has told that it is linked: it is answered.
+#[test]
+fn what_comes_proves_the_link() {
+    let Some(mut board) = Board::started() else { return };
+    assert_eq!(
+        report(&board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#))).state,
+        State::Trying
+    );
 }
 
 #[test]
 fn what_is_refused_is_told_with_its_reason_and_the_rest_is_taken() {
     let Some(mut board) = Board::linked() else { return };
     board.run("refuse 1 the sensor has no such \"mode\"");
-    let of = r#""camera.quality":64,"camera.metering":"whole","camera.colour":3,"plate.threshold":0,"rest.call_rate_per_s":"fast","plate.debounce":1e1,"rest.idle_every_ms":900000.4"#;
+    let of = r#""camera.quality":64,"camera.metering":"whole","camera.colour":3,"plate.threshold":0,"rest.call_rate_per_s":"fast","plate.debounce":1e1,"plate.period_us":999,"rest.idle_every_ms":900000.4"#;
     let does = board.hear("settings", &settings("cccccccc", of));
     let report = report(&does);
     let refused: Vec<_> = report.refused.iter().map(|(key, why)| (key.as_str(), why.as_str())).collect();
@@ -85,7 +217,8 @@ fn what_is_refused_is_told_with_its_reason_and_the_rest_is_taken() {
             ("camera.colour", "no such setting here"),
             ("camera.metering", "the sensor has no such .mode."),
             ("camera.quality", "too large"),
-            ("plate.debounce", "too long a number"),
+            ("plate.debounce", "too large, or with an exponent"),
+            ("plate.period_us", "too small"),
             ("plate.threshold", "too small"),
             ("rest.call_rate_per_s", "a number is wanted"),
         ]
@@ -97,8 +230,7 @@ fn what_is_refused_is_told_with_its_reason_and_the_rest_is_taken() {
 #[test]
 fn what_a_message_does_not_name_is_as_burned() {
     let Some(mut board) = Board::linked() else { return };
-    board.hear("settings", &settings("aaaaaaaa", r#""camera.quality":20,"plate.threshold":46"#));
-    board.hear("keep", r#"{"revision":"aaaaaaaa"}"#);
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20,"plate.threshold":46"#);
     let does = board.hear("settings", &settings("bbbbbbbb", r#""plate.threshold":46"#));
     assert_eq!(applied(&does), [(QUALITY, 14)], "so that a revision says everything");
 }
@@ -118,21 +250,25 @@ fn told_twice_is_told_once() {
     let Some(mut board) = Board::linked() else { return };
     let message = settings("aaaaaaaa", r#""camera.quality":20"#);
     board.hear("settings", &message);
-    assert_eq!(report(&board.hear("settings", &message)).state, State::Trying);
-    board.hear("keep", r#"{"revision":"aaaaaaaa"}"#);
+    let tried = report(&board.hear("settings", &message));
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
     let does = board.hear("settings", &message);
     assert_eq!((report(&does).state, applied(&does)), (State::Kept, vec![]));
-    assert_eq!(report(&board.hear("keep", r#"{"revision":"aaaaaaaa"}"#)).state, State::Kept);
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
 }
 
 #[test]
 fn settings_that_cannot_be_kept_are_not_said_to_be() {
     let Some(mut board) = Board::linked() else { return };
-    board.hear("settings", &settings("aaaaaaaa", r#""camera.quality":20"#));
+    let message = settings("aaaaaaaa", r#""camera.quality":20"#);
+    let tried = report(&board.hear("settings", &message));
     board.run("memory 0");
-    assert_eq!(report(&board.hear("keep", r#"{"revision":"aaaaaaaa"}"#)).state, State::Trying);
+    assert_eq!(keep(&mut board, &tried).state, State::Trying);
     board.run("memory 1");
-    assert_eq!(report(&board.hear("keep", r#"{"revision":"aaaaaaaa"}"#)).state, State::Kept);
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
+    board.run("memory 0");
+    let does = board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    assert_eq!((applied(&does), report(&does).refused["revision"].as_str()), (vec![], "the memory fails"));
 }
 
 /// A turned threshold is what the plate is judged by from the next reading on, with no flashing.
@@ -149,7 +285,7 @@ fn a_turned_threshold_is_felt_at_once() {
     assert!(!felt(&mut board), "40 counts, and 60 are usual");
     board.hear("settings", &settings("aaaaaaaa", r#""plate.threshold":30,"plate.hysteresis":10"#));
     assert!(felt(&mut board));
-    board.wait(70_000);
+    board.wait(130_000);
     assert!(!felt(&mut board), "taken back");
 }
 
@@ -170,7 +306,7 @@ fn an_answer_is_never_too_long() {
 #[test]
 fn switches_go_off_by_themselves() {
     let Some(mut board) = Board::linked() else { return };
-    for (kind, what) in [("stream", 15_u8), ("lamp", 16)] {
+    for (kind, what) in [("stream", STREAM), ("lamp", LAMP)] {
         let does = board.hear(kind, r#"{"id":"a1","on":true,"seconds":30}"#);
         assert_eq!(applied(&does), [(what, 1)]);
         assert!(matches!(&said(&does)[0], Says::Answer(answer) if answer.done && answer.id.as_str() == "a1"));
@@ -182,7 +318,9 @@ fn switches_go_off_by_themselves() {
         // Without an end, nothing is switched on.
         assert_eq!(applied(&board.hear(kind, r#"{"id":"a4","on":true}"#)), []);
     }
-    board.run("refuse 14 the camera is off");
+    board.hear("lamp", r#"{"id":"a5","on":true,"seconds":86400}"#);
+    assert_eq!(applied(&board.wait(601_000)), [(LAMP, 0)], "a lamp shines into eyes: ten minutes at most");
+    board.run("refuse 15 the camera is off");
     let does = board.hear("picture", r#"{"id":"p_1"}"#);
     assert!(
         matches!(&said(&does)[0], Says::Answer(answer) if !answer.done && answer.why.as_deref() == Some("the camera is off"))

@@ -152,9 +152,45 @@ fn a_press_during_a_call_ticks_and_leaves_the_sign() {
     sign(&mut board, press, 1, "answered", "");
     board.wait(500);
     let mut does = board.run("press");
-    does.extend(board.wait(5000));
+    does.extend(board.wait(3500));
     let tones: Vec<_> = shown(&does).iter().map(|(_, lamp, tone)| (*lamp, *tone)).collect();
     assert_eq!(tones, [(true, 1000), (true, 0)]);
+}
+
+/// But nobody sees an open door that was opened for somebody else for longer than a press may take to be known.
+#[test]
+fn a_press_during_a_call_is_answered_in_its_turn() {
+    for (acks, then) in [(None, "knock"), (Some(true), "ringing")] {
+        let Some((mut board, press)) = ringing() else { return };
+        sign(&mut board, press, 1, "open", r#","seconds":60"#);
+        board.wait(1000);
+        let second = presses(&board.run("press"))[0].press.id;
+        if let Some(rings) = acks {
+            board.hear("ack", &ack(second, rings));
+        }
+        board.wait(4200);
+        let share = lit(&mut board, 9000);
+        assert!(if then == "knock" { share > 0.3 } else { (share - 0.15).abs() < 0.02 }, "{then}: {share}");
+    }
+    // The service says the sign again for it: that goes on.
+    let Some((mut board, press)) = ringing() else { return };
+    sign(&mut board, press, 1, "answered", "");
+    let second = presses(&board.run("press"))[0].press.id;
+    board.hear("ack", &ack(second, false));
+    sign(&mut board, second, 1, "answered", "");
+    board.wait(100);
+    assert_eq!(shown(&board.wait(20_000)), []);
+}
+
+/// A station that slept hears a message before its next turn: the time that passed is known.
+#[test]
+fn what_is_heard_after_sleep_lasts_as_long_as_it_should() {
+    let Some((mut board, press)) = ringing() else { return };
+    sign(&mut board, press, 1, "off", "");
+    board.wait(1000);
+    board.run("sleep 300000");
+    sign(&mut board, press, 2, "open", r#","seconds":6"#);
+    assert!((lit(&mut board, 5000) - 0.5).abs() < 0.02);
 }
 
 /// A call that goes on over a restart is shown again; one of a start to come is not.
