@@ -21,7 +21,7 @@
 #define STANDS_MS 600000u            /* the row ends when the program has run for so long */
 #define LATE_MS 250u                 /* readings that are missing for longer are a gap to the detector */
 #define BATCH_APART_MS 200u          /* messages with readings come no faster, however late these are */
-#define PRESS_ONCE_MS 1000u          /* the finger that a button or the waking chip has felt is not felt again */
+#define PRESS_ONCE_MS 1000u          /* the finger that a button or the waking chip has felt is not felt again (and a few readings) */
 #define HEALTH_MS 600000u
 #ifndef DW_KEEP_APART_MS
 #define DW_KEEP_APART_MS 10000u      /* spares the memory that keeps; 0 where it does not wear */
@@ -75,6 +75,12 @@ static bool is_own(int at)
     default:
         return false;
     }
+}
+
+/* What takes hold only with a new connection. */
+static bool is_of_link(int at)
+{
+    return at == DW_SET_NOTICE_KEEP_ALIVE_MS || at == DW_SET_NET_RETRY || at == DW_SET_RADIO_LISTEN;
 }
 
 /* ---- Writing ------------------------------------------------------------------------------------------------------ */
@@ -554,6 +560,8 @@ static void copy_name(char *to, const word *w)
  *   count of settings (1), those (4 each), count of waiting presses (1), those (start 4, number 4, time 8, count 2, idle 2
  *   each), CRC-32 of all before it (4). */
 #define KEPT_HEAD 39u
+/* Beside the count of falls: the revision on trial still is; else the program fell over it. */
+#define ON_TRIAL 0x80u
 
 static uint8_t *put_bytes(uint8_t *to, uint64_t value, int bytes)
 {
@@ -615,7 +623,7 @@ static bool keep(dw_station *station)
     /* What is on trial does not get another one if the program falls over it. */
     memcpy(to + 16, station->trying ? station->revision : station->fell,
            strlen(station->trying ? station->revision : station->fell));
-    to = put_bytes(to + 24, station->falls, 1);
+    to = put_bytes(to + 24, station->falls | (station->trying ? ON_TRIAL : 0u), 1);
     to = put_bytes(to, station->boot, 4);
     to = put_bytes(to, station->unkept, 4);
     to = put_bytes(to, DW_SETTINGS_COUNT, 1);
@@ -633,6 +641,12 @@ static bool keep(dw_station *station)
     }
     to = put_bytes(to, crc32(0, kept, (size_t)(to - kept)), 4);
     station->memory_fails = !dw_keep(kept, (uint16_t)(to - kept));
+    if (!station->memory_fails && station->keep_patience_ms != KEEP_PATIENCE_MS) {
+        /* It works again: what waits to be kept need not wait as long as it would have. */
+        station->keep_patience_ms = KEEP_PATIENCE_MS;
+        station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
+        station->ease_ms = station->keep_ms;
+    }
     return !station->memory_fails;
 }
 
@@ -721,7 +735,8 @@ static bool recall(dw_station *station, const uint8_t *kept, uint32_t size)
     if (settings == DW_SETTINGS_COUNT && bytes_at(kept + 1, 4) == table() && memcmp(kept + 5, DW_BURNED, 8) == 0
         && recall_revision(station->good_revision, kept + 13) && recall_revision(station->fell, kept + 21)) {
         int setting;
-        station->falls = kept[29];
+        station->falls = (uint8_t)(kept[29] & ~ON_TRIAL & 0xffu);
+        station->trying = (kept[29] & ON_TRIAL) != 0;
         for (setting = 0; setting < DW_SETTINGS_COUNT; setting++) {
             const int32_t value = signed_of((uint32_t)bytes_at(kept + KEPT_HEAD + 4 * setting, 4));
             if (fits(setting, value)) {
@@ -732,16 +747,24 @@ static bool recall(dw_station *station, const uint8_t *kept, uint32_t size)
     return true;
 }
 
-/* What the last end of the program says of its settings. */
+/* What the last end of the program says of its settings. `trying` is whether some were on trial then. */
 static void judge_fall(dw_station *station, dw_reset reset)
 {
-    const bool fell = reset == DW_RESET_WATCHDOG || reset == DW_RESET_FAULT;
+    const bool was_trying = station->trying;
+    const bool fell = reset != DW_RESET_POWER && reset != DW_RESET_ASKED;
     int at;
-    if (reset == DW_RESET_POWER || reset == DW_RESET_ASKED) {
-        /* Nobody's fault: what was on trial may be tried again. */
+    station->trying = false;
+    if (was_trying && !fell) {
+        /* Nobody's fault: they may be tried again. */
         station->fell[0] = '\0';
+        station->keep_wanted = true;
     }
-    if (!fell) {
+    if (was_trying && fell) {
+        /* The trial's fault, and not that of what is kept. */
+        station->boot_kept = keep(station);
+        return;
+    }
+    if (reset != DW_RESET_WATCHDOG && reset != DW_RESET_FAULT) {
         return;
     }
     station->falls = (uint8_t)(station->falls < FALLS ? station->falls + 1 : FALLS);
@@ -801,6 +824,7 @@ static void configure(dw_station *station)
 {
     const int32_t *now = station->now;
     dw_plate_config *c = &station->config;
+    const uint8_t median = c->median;
     const uint32_t period = period_us(station);
     const int slower = slower_than_usual(period);
     const int32_t track = now[DW_SET_PLATE_TRACK];
@@ -810,6 +834,10 @@ static void configure(dw_station *station)
     memset(c, 0, sizeof *c);
     c->rises = DW_TOUCH_RISES != 0;
     c->median = (uint8_t)now[DW_SET_PLATE_MEDIAN];
+    if (c->median != median) {
+        /* Readings of another time must not come into the median. */
+        dw_plate_gap(&station->plate, 0);
+    }
     c->debounce = (uint8_t)(now[DW_SET_PLATE_DEBOUNCE] + 1);
     c->calibrate = 5;
     c->track = track == DW_UNTOLD ? usual(9, slower) : (uint8_t)track;
@@ -978,7 +1006,8 @@ static void hear_ack(dw_station *station, const heard *h)
     }
     forget(station, at);
     station->keep_wanted = true;
-    if (!is_same(&h->press, &station->last)) {
+    if (!is_same(&h->press, &station->last) || is_same(&station->signed_for, &station->last)) {
+        /* An earlier press, or one of which a sign says more. */
         return;
     }
     if (station->sign_after != OFF) {
@@ -998,13 +1027,14 @@ static bool is_news(const dw_station *station, const dw_press *press, uint32_t n
     if (station->last.seq != 0 && !is_same(press, &station->last)) {
         return false;
     }
-    if (station->last.seq == 0 && press->boot >= station->boot && (press->boot > station->boot || press->seq != 0)) {
+    if (station->last.seq == 0 && press->boot == station->boot && press->seq != 0) {
         return false;
     }
     if (press->boot == before->boot && press->seq == before->seq) {
         return n > station->sign_n;
     }
-    return press->boot > before->boot || (press->boot == before->boot && press->seq > before->seq);
+    /* Starts are not compared by their numbers: memory may have been lost between. The present one is the newest. */
+    return press->boot == before->boot ? press->seq > before->seq : before->boot != station->boot;
 }
 
 static void hear_sign(dw_station *station, const heard *h)
@@ -1039,9 +1069,19 @@ static void hear_sign(dw_station *station, const heard *h)
 /* Puts a value into the program; it may refuse. */
 static const char *take_value(dw_station *station, int at, int32_t value)
 {
-    const char *why = station->now[at] == value || is_own(at) ? NULL : dw_apply((uint8_t)at, value);
+    const char *why;
+    if (station->now[at] == value) {
+        return NULL;
+    }
+    why = is_own(at) ? NULL : dw_apply((uint8_t)at, value);
     if (why == NULL) {
         station->now[at] = value;
+        station->proved_ms = station->up_ms;
+        station->link_wanted = station->link_wanted || is_of_link(at);
+    } else if (*why == '!') {
+        /* Never: it stays as it is, and nobody waits for it. */
+        station->want[at] = station->now[at] == LOST ? items[at].start : station->now[at];
+        why++;
     }
     return why;
 }
@@ -1122,6 +1162,7 @@ typedef struct {
     said *s;
     uint8_t told;
     uint8_t untold;
+    bool nameless; /* one that is no key has been told: a JSON text names a member once */
 } refusals;
 
 /* Writes a refused key; one that is no key, whatever the plan, is not repeated. */
@@ -1139,10 +1180,11 @@ static void refuse(refusals *all, const word *key, const char *why)
         copy_name(name, key);
     }
     /* Room for the longest reason and for what ends the message. */
-    if (all->s->size + strlen(name) + 180 > sizeof all->s->text) {
+    if ((name[0] == '?' && all->nameless) || all->s->size + strlen(name) + 180 > sizeof all->s->text) {
         all->untold = (uint8_t)(all->untold < UINT8_MAX ? all->untold + 1 : UINT8_MAX);
         return;
     }
+    all->nameless = all->nameless || name[0] == '?';
     put(all->s, all->told > 0 ? ",\"" : "\"");
     put(all->s, name);
     put(all->s, "\":");
@@ -1202,11 +1244,11 @@ static void decline(dw_station *station, const char *asked, const char *key, con
     (void)end_settings(station, &s, "kept");
 }
 
-/* Reads the settings of a message into `tried`; what cannot be read is wanted as it was. */
-static void read_settings(const dw_station *station, reader *r, int32_t *tried, refusals *refused)
+/* Reads the settings of a message into `tried`; what cannot be read is as burned, as is what is not named: so a revision
+ * says everything. */
+static void read_settings(reader *r, int32_t *tried, refusals *refused)
 {
     int at;
-    /* What a message does not name is as burned: so a revision says everything. */
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         tried[at] = items[at].start;
     }
@@ -1231,9 +1273,6 @@ static void read_settings(const dw_station *station, reader *r, int32_t *tried, 
             tried[at] = value;
         } else {
             refuse(refused, &key, why);
-            if (at < DW_SETTINGS_COUNT) {
-                tried[at] = station->want[at];
-            }
         }
     } while (take(r, ','));
 }
@@ -1243,7 +1282,7 @@ static void hear_settings(dw_station *station, heard *h)
     int32_t tried[DW_SETTINGS_COUNT];
     char asked[9];
     said s;
-    refusals refused = {NULL, 0, 0};
+    refusals refused = {NULL, 0, 0, false};
     bool is_new;
     int at;
     refused.s = &s;
@@ -1259,26 +1298,35 @@ static void hear_settings(dw_station *station, heard *h)
     begin(&s, station);
     put_text(&s, "asked", asked);
     put(&s, ",\"refused\":{");
-    read_settings(station, &h->settings, tried, &refused);
+    read_settings(&h->settings, tried, &refused);
+    if (station->trying && strcmp(asked, station->good_revision) == 0
+        && memcmp(tried, station->good, sizeof tried) == 0) {
+        /* What is kept is wanted again: that needs no proof. */
+        take_back(station);
+    }
     is_new = strcmp(asked, station->trying ? station->revision : station->good_revision) != 0;
     for (at = 0; at < DW_SETTINGS_COUNT && !station->trying && !is_new; at++) {
         is_new = tried[at] != station->good[at];
     }
     if (is_new) {
         const bool was_trying = station->trying;
-        char before[9];
+        char before[9], fell[9];
         memcpy(before, station->revision, sizeof before);
+        memcpy(fell, station->fell, sizeof fell);
         memcpy(station->revision, asked, sizeof station->revision);
         station->trying = true;
         station->fell[0] = '\0';
         /* Before anything is tried: if the program falls over it, the next start knows over what. */
         if (!keep(station)) {
             memcpy(station->revision, before, sizeof before);
+            memcpy(station->fell, fell, sizeof fell);
             station->trying = was_trying;
             decline(station, asked, "revision", "the memory fails");
             return;
         }
         station->since_ms = station->up_ms;
+        station->proved_ms = station->up_ms;
+        station->link_wanted = false;
     }
     memcpy(station->want, tried, sizeof tried);
     station->settle_ms = station->up_ms + SETTLE_MS;
@@ -1302,25 +1350,29 @@ static void hear_settings(dw_station *station, heard *h)
 }
 
 /* Keeps what is tried, if this is the trial that is meant, and it has lasted: an answer that came proves that the station
- * can be reached, some time after it that this does not pass. */
+ * can be reached, some time since the last value was taken that this does not pass. */
 static void hear_keep(dw_station *station, const heard *h)
 {
     char asked[9];
     copy_name(asked, &h->revision);
     if (station->trying && strcmp(asked, station->revision) == 0 && h->boot == station->boot
-        && h->since_ms == station->since_ms && station->up_ms - station->since_ms >= PROVE_MS) {
+        && h->since_ms == station->since_ms && station->up_ms - station->since_ms < TRY_MS && amiss(station) == 0
+        && !station->link_wanted && station->up_ms - station->proved_ms >= PROVE_MS) {
         int32_t good[DW_SETTINGS_COUNT];
+        const uint8_t falls = station->falls;
         char revision[9];
         memcpy(good, station->good, sizeof good);
         memcpy(revision, station->good_revision, sizeof revision);
         memcpy(station->good, station->want, sizeof good);
         memcpy(station->good_revision, station->revision, sizeof revision);
         station->trying = false;
+        station->falls = 0;
         /* At once, whatever was kept when: the answer says that it is done. */
         if (!keep(station)) {
             memcpy(station->good, good, sizeof good);
             memcpy(station->good_revision, revision, sizeof revision);
             station->trying = true;
+            station->falls = falls;
         }
     }
     want_report(station, asked, false);
@@ -1366,8 +1418,8 @@ static void hear_switch(dw_station *station, const heard *h, uint8_t what, uint6
 
 static void end_switch(dw_station *station, uint8_t what, uint64_t *ends_ms)
 {
-    if (*ends_ms != 0 && station->up_ms >= *ends_ms && dw_apply(what, 0) == NULL) {
-        *ends_ms = 0;
+    if (*ends_ms != 0 && station->up_ms >= *ends_ms) {
+        *ends_ms = dw_apply(what, 0) == NULL ? 0 : station->up_ms + SETTLE_MS;
     }
 }
 
@@ -1524,10 +1576,21 @@ static void pass_time(dw_station *station)
     station->clock_ms = clock_ms;
 }
 
-/* A press that was told by a button, or has woken the chip, and the same finger on the plate are one. */
-static bool is_felt_already(const dw_station *station)
+/* A press that was told by a button, or has woken the chip, and the same finger on the plate are one, whichever comes
+ * first. */
+static bool is_felt_already(const dw_station *station, uint64_t other_ms)
 {
-    return station->told_ms != 0 && station->up_ms - station->told_ms < PRESS_ONCE_MS;
+    const uint32_t readings_us = (uint32_t)(station->config.debounce + station->config.median) * period_us(station);
+    return other_ms != 0 && station->up_ms - other_ms < PRESS_ONCE_MS + readings_us / 1000u;
+}
+
+/* Takes a press that something else has felt. */
+static void tell_press(dw_station *station)
+{
+    station->told_ms = station->up_ms > 0 ? station->up_ms : 1;
+    if (!is_felt_already(station, station->plate_ms)) {
+        felt(station, 0, 0);
+    }
 }
 
 static void read_plate(dw_station *station)
@@ -1560,7 +1623,8 @@ static void read_plate(dw_station *station)
         station->fault = (uint8_t)(events & DW_STUCK ? DW_STUCK : events & DW_DEAD ? DW_DEAD : DW_NOISY);
         want_health(station, HEALTH_PLATE);
     }
-    if ((events & DW_PRESS) != 0 && !is_felt_already(station)) {
+    if ((events & DW_PRESS) != 0 && !is_felt_already(station, station->told_ms)) {
+        station->plate_ms = station->up_ms > 0 ? station->up_ms : 1;
         felt(station, count, (uint16_t)((station->plate.base + UINT32_C(0x8000)) >> 16));
     }
 }
@@ -1574,7 +1638,6 @@ static void keep_if_wanted(dw_station *station)
     if (keep(station)) {
         station->keep_wanted = false;
         station->boot_kept = true;
-        station->keep_patience_ms = KEEP_PATIENCE_MS;
         if (!station->press_kept) {
             station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
         }
@@ -1616,6 +1679,7 @@ static void link(dw_station *station, bool linked)
 {
     station->linked = linked;
     if (linked) {
+        station->link_wanted = false;
         station->offer_ms = station->up_ms;
         station->offer_left = 0;
         station->patience_ms = PATIENCE_MS;
@@ -1642,8 +1706,7 @@ static void leave(dw_station *station)
     }
     if (station->press_later) {
         station->press_later = false;
-        station->told_ms = station->up_ms;
-        felt(station, 0, 0);
+        tell_press(station);
         go_on(station);
     }
     station->busy = false;
@@ -1663,6 +1726,7 @@ void dw_station_start(dw_station *station, const uint8_t *kept, uint16_t size, d
     station->reset = (uint8_t)((unsigned)reset <= DW_RESET_ASKED ? reset : DW_RESET_UNKNOWN);
     station->chance = chance == 0 ? 1u : chance;
     station->keep_patience_ms = KEEP_PATIENCE_MS;
+    station->press_kept = true; /* nothing has been felt yet */
     station->patience_ms = PATIENCE_MS;
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         station->good[at] = items[at].start;
@@ -1718,8 +1782,7 @@ void dw_station_press(dw_station *station)
         station->press_later = true;
         return;
     }
-    station->told_ms = station->up_ms > 0 ? station->up_ms : 1;
-    felt(station, 0, 0);
+    tell_press(station);
     go_on(station);
     leave(station);
 }
@@ -1731,6 +1794,9 @@ void dw_station_woke(dw_station *station)
         return;
     }
     station->linked = false;
+    /* Nobody has read the plate meanwhile; that is neither a press that lasts nor a loop that is late. */
+    station->reading_us = station->up_ms * 1000u;
+    dw_plate_gap(&station->plate, 0);
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         if (!is_own(at)) {
             const int32_t value = station->now[at];
@@ -1751,12 +1817,17 @@ static uint64_t sooner(const dw_station *station, uint64_t at_ms, uint64_t most_
 
 uint32_t dw_station_rests_ms(const dw_station *station)
 {
-    uint64_t rests_ms = INT32_MAX;
+    /* With a margin: what wakes late must not look like a clock that has gone back. */
+    uint64_t rests_ms = INT32_MAX / 2;
     if (station->sign != OFF || station->trying || station->stream_ends_ms != 0 || station->lamp_ends_ms != 0
-        || station->batch_ends_ms != 0 || station->tone_hz != 0 || station->press_later) {
+        || station->batch_ends_ms != 0 || station->tone_hz != 0 || station->press_later
+        || dw_plate_is_pressed(&station->plate)) {
         return 0;
     }
-    if (station->keep_wanted && !station->memory_fails) {
+    if (station->falls > 0) {
+        rests_ms = sooner(station, STANDS_MS, rests_ms);
+    }
+    if (station->keep_wanted) {
         rests_ms = sooner(station, station->press_kept ? station->ease_ms : station->keep_ms, rests_ms);
     }
     if (amiss(station) > 0) {

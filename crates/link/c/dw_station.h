@@ -42,6 +42,9 @@ enum {
     DW_DO_LAMP                         /* the lamp that lights the caller's face: 1 on, 0 off */
 };
 
+/* A reason of dw_apply() that holds for ever. */
+#define DW_NEVER(why) "!" why
+
 /* The value of a setting that nobody has told: do as you would without it. */
 #define DW_UNTOLD INT32_MIN
 
@@ -73,15 +76,16 @@ bool dw_send(const char *topic, const char *text);
 
 /* Stores bytes so that they outlast a loss of power, whole or not at all. False if that failed; it is then tried again,
  * less and less often. Called after a press, at most every ten seconds; after acknowledgements, as seldom; before the first
- * message of a start; before settings are tried, and when they are kept; at the first starts after the program fell. */
+ * message of a start; before settings are tried, and when they are to be kept; at starts after the program fell. */
 bool dw_keep(const uint8_t *bytes, uint16_t size);
 
 /* The caller's sign: a small lamp, and a tone in Hz (0: none). Called only when something changes. */
 void dw_show(bool lamp, uint16_t tone_hz);
 
 /* Does something, or takes a setting (see above; those of the plate that the detector needs are not asked for). NULL when
- * done; else why not, in a few plain words. A setting that is refused when it is to be taken back, or at a start, is offered
- * again each minute. */
+ * done; else why not, in a few plain words: a setting is then offered again each minute. DW_NEVER("no such lamp here") is
+ * for what this program can never do: it stays as burned. What takes hold only with a new connection (keep alive, retry,
+ * listening) connects anew; it is not kept before. */
 const char *dw_apply(uint8_t what, int32_t value);
 
 /* ---- What you may tell -------------------------------------------------------------------------------------------- */
@@ -130,7 +134,8 @@ typedef struct {
     bool linked;
     uint8_t link_later; /* told from inside: 1 linked, 2 not */
     bool press_later;
-    uint64_t told_ms; /* when dw_station_press() was last called; 0: never */
+    uint64_t told_ms; /* when dw_station_press() was last called, and when the plate last felt a press; 0: never */
+    uint64_t plate_ms;
     bool greeted; /* a health message has been sent since the start */
 
     dw_plate plate;
@@ -164,7 +169,9 @@ typedef struct {
     char fell[9]; /* the revision over which the program fell; it is not tried again */
     uint8_t falls;
     bool trying;
-    uint64_t since_ms; /* when the trial began */
+    uint64_t since_ms;  /* when the trial began, */
+    uint64_t proved_ms; /* when the last value of it was taken, */
+    bool link_wanted;   /* and whether it has to connect anew */
     uint64_t settle_ms;
     bool report_wanted;
     bool report_returned;

@@ -22,6 +22,7 @@
 static dw_station station;
 static struct mosquitto *client;
 static const char *memory;
+static bool connects_anew;
 
 /* ---- The six functions ---- */
 
@@ -68,12 +69,15 @@ const char *dw_apply(uint8_t what, int32_t value)
 {
     switch (what) {
     case DW_SET_NOTICE_KEEP_ALIVE_MS:
-        printf("keep alive %ld ms from the next connection on\n", (long)value);
-        fflush(stdout);
+        /* What the client would refuse when it connects must not be taken before. */
+        if (value < 5000) {
+            return DW_NEVER("this client takes 5 s or more");
+        }
+        connects_anew = true;
         return NULL;
     default:
         /* Never say that something is done when it is not. */
-        return "a desk has none";
+        return DW_NEVER("a desk has none");
     }
 }
 
@@ -127,6 +131,10 @@ static bool connect_anew(char **arguments, int count)
     mosquitto_property *session = NULL;
     char gone[40];
     int ended;
+    connects_anew = false;
+    if (station.linked) {
+        dw_station_linked(&station, false);
+    }
     if (client != NULL) {
         mosquitto_destroy(client);
     }
@@ -182,6 +190,9 @@ int main(int count, char **arguments)
 
     for (;;) {
         struct pollfd keys = {STDIN_FILENO, POLLIN, 0};
+        if (connects_anew) {
+            (void)connect_anew(arguments, count);
+        }
         if (client == NULL || mosquitto_loop(client, 10, 1) != MOSQ_ERR_SUCCESS) {
             /* Not there: the plate is served all the same, and the broker asked again each second. */
             if (station.linked) {

@@ -22,6 +22,8 @@
     X(PLATE_NOISY, "plate.noisy", 0, 0, 0, 65535, 1) \
     X(REST_IDLE_EVERY_MS, "rest.idle_every_ms", 0, DW_UNTOLD, 100, 1000000000, 1) \
     X(REST_CALL_RATE_PER_S, "rest.call_rate_per_s", 0, 3000, 100, 60000, 1000) \
+    X(NET_RETRY, "net.retry", "steady back-off", 1, 0, 1, 1) \
+    X(RADIO_LISTEN, "radio.listen", 0, 1, 1, 20, 1) \
     X(NOTICE_KEEP_ALIVE_MS, "notice.keep_alive_ms", 0, 20000, 1000, 3600000, 1)
 
 #endif

@@ -27,6 +27,10 @@ typedef struct {
     uint16_t kept;
     int starts, blanks;
     bool fails;
+    dw_press in_flash[MANY]; /* presses that have ever been kept */
+    int in_flashes;
+    bool has_kept;      /* in this start, */
+    uint32_t kept_ms;   /* and when a press was kept for the first time, last */
     dw_press felt[MANY];
     bool may_be_lost[MANY];
     dw_press told_of[MANY]; /* presses that have ever been told */
@@ -93,6 +97,16 @@ bool dw_keep(const uint8_t *bytes, uint16_t size)
 {
     if (w->fails) {
         return false;
+    }
+    {
+        int at;
+        for (at = 0; at < w->station.waits; at++) {
+            if (find(w->in_flash, w->in_flashes, &w->station.waiting[at]) < 0 && w->in_flashes < MANY) {
+                w->in_flash[w->in_flashes++] = w->station.waiting[at];
+                w->has_kept = true;
+                w->kept_ms = w->clock_ms;
+            }
+        }
     }
     memcpy(w->flash, bytes, size);
     w->kept = size;
@@ -210,13 +224,14 @@ static void turn(uint32_t ms)
 static void restart(bool blank)
 {
     const dw_station before = w->station;
-    const bool spares = before.up_ms < before.keep_ms || before.memory_fails;
+    const bool spares = (w->has_kept && w->clock_ms - w->kept_ms < 10000u) || before.memory_fails;
     int at;
     if (blank) {
         w->kept = 0;
         w->blanks++;
     }
     w->starts++;
+    w->has_kept = false;
     /* Every start takes as long as the others: a board that the plate wakes. */
     dw_station_start(&w->station, w->flash, w->kept, DW_RESET_POWER, 1000u + (uint32_t)w->starts);
     turn(300);

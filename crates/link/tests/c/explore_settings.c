@@ -24,7 +24,9 @@ typedef struct {
     uint8_t flash[DW_KEPT_MAX];
     uint16_t kept;
     bool fails, refuses;
-    int32_t quality; /* as the program has it */
+    int32_t quality; /* as the program has it, */
+    uint32_t quality_ms; /* and since when */
+    int falls;       /* of the program while it ran what is kept */
     int starts;
     told up[BAG];
     int ups;
@@ -73,8 +75,9 @@ const char *dw_apply(uint8_t what, int32_t value)
     if (w->refuses) {
         return "not now";
     }
-    if (what == DW_SET_CAMERA_QUALITY) {
+    if (what == DW_SET_CAMERA_QUALITY && w->quality != value) {
         w->quality = value;
+        w->quality_ms = w->clock_ms;
     }
     return NULL;
 }
@@ -151,8 +154,12 @@ static void take_down(int at, bool removes)
         dw_station_heard(&w->station, "to/gate/keep", text, (uint32_t)size);
         if (strcmp(before.good_revision, w->station.good_revision) != 0
             && (!before.trying || t.boot != before.boot || t.since_ms != before.since_ms
-                || strcmp(t.revision, before.revision) != 0 || w->station.up_ms - before.since_ms < 20000)) {
+                || strcmp(t.revision, before.revision) != 0 || w->station.up_ms - before.since_ms < 20000
+                || w->quality != quality_of(t.revision) || w->clock_ms - w->quality_ms < 20000)) {
             broken("settings are kept that have not proved themselves");
+        }
+        if (strcmp(before.good_revision, w->station.good_revision) != 0) {
+            w->falls = 0;
         }
     }
     if (t.what == 'S' && strcmp(before.good_revision, w->station.good_revision) != 0) {
@@ -167,10 +174,15 @@ static void restart(dw_reset reset)
     if (reset == DW_RESET_WATCHDOG && before.trying) {
         memcpy(w->fallen, before.revision, sizeof w->fallen);
     }
-    if (reset == DW_RESET_POWER) {
+    if (reset == DW_RESET_WATCHDOG && !before.trying) {
+        w->falls++;
+    }
+    /* What the memory would not take, nobody remembers. */
+    if (before.memory_fails || w->fails) {
         w->fallen[0] = '\0';
     }
     w->quality = 14;
+    w->quality_ms = w->clock_ms;
     dw_station_start(&w->station, w->flash, w->kept, reset, 1000u + (uint32_t)w->starts);
     /* Three falls in a row drop it; where memory fails, until the next start. */
     if (strcmp(before.good_revision, w->station.good_revision) != 0 && !before.memory_fails
@@ -180,6 +192,10 @@ static void restart(dw_reset reset)
     /* There is room for one: over what was kept it fell last. */
     if (before.good_revision[0] != '\0' && w->station.good_revision[0] == '\0') {
         memcpy(w->fallen, w->station.fell, sizeof w->fallen);
+        if (w->falls < 3) {
+            broken("what is kept is dropped too soon");
+        }
+        w->falls = w->fails ? w->falls : 0;
     }
     turn(300);
 }

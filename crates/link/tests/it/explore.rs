@@ -78,8 +78,8 @@ fn the_search_finds_mistakes_with_presses() {
         ),
         (
             "any acknowledgement rings",
-            "if (!is_same(&h->press, &station->last)) {",
-            "if (h->press.boot == 0) {",
+            "if (!is_same(&h->press, &station->last) || is_same(&station->signed_for, &station->last)) {",
+            "if (is_same(&station->signed_for, &station->last)) {",
         ),
         (
             "a link that comes back tells nothing until the next press",
@@ -110,7 +110,13 @@ fn the_search_finds_mistakes_with_presses() {
 #[test]
 fn the_search_finds_mistakes_with_settings() {
     let mistakes = [
-        ("what comes first proves all", "station->up_ms - station->since_ms >= PROVE_MS", "true"),
+        ("what comes first proves all", "station->up_ms - station->proved_ms >= PROVE_MS", "true"),
+        (
+            "what the program has refused is kept",
+            "amiss(station) == 0\n        && !station",
+            "true\n        && !station",
+        ),
+        ("a power cut forgives all", "    if (was_trying && !fell) {", "    if (!fell) {"),
         (
             "what it fell over is tried again",
             "if (strcmp(asked, station->fell) == 0) {",

@@ -232,6 +232,93 @@ fn an_acknowledgement_does_not_hold_up_the_next_press() {
     assert_eq!(presses(&board.run("link 1")).len(), 1);
 }
 
+/// The acknowledgement of an earlier start's press is no reason to hold up the first press of this one.
+#[test]
+fn the_first_press_of_a_start_is_kept_at_once() {
+    let Some(mut board) = Board::started() else { return };
+    let first = presses(&board.run("press"));
+    assert!(first.is_empty(), "not linked");
+    board.run("start 1");
+    board.wait(100);
+    let told = presses(&board.run("link 1"))[0].press.id;
+    board.hear("ack", &ack(told, false));
+    board.wait(1000);
+    let does = board.run("press");
+    assert!(does.iter().any(|(_, does)| *does == Does::Keeps), "{does:?}");
+}
+
+/// A memory that works again for whatever reason keeps the next press in ten seconds, not in an hour.
+#[test]
+fn a_memory_that_mends_keeps_presses_soon() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("memory 0");
+    board.run("press");
+    board.run("pace 1000");
+    board.wait(3_000_000);
+    board.run("memory 1");
+    board.hear("settings", r#"{"revision":"a","burned":"3c98fc8c","settings":{"camera.quality":20}}"#);
+    board.run("press");
+    assert!(board.wait(12_000).iter().any(|(_, does)| *does == Does::Keeps));
+}
+
+/// The plate feels it first, then the button in it, or the chip; or the other way round, however slow the detector is.
+#[test]
+fn one_finger_is_one_press_whoever_feels_it_first() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("plate 600");
+    let mut does = board.wait(200);
+    does.extend(board.run("press"));
+    board.run("plate 950");
+    does.extend(board.wait(500));
+    assert_eq!(presses(&does).len(), 1, "{does:?}");
+    let Some(mut board) = Board::linked() else { return };
+    board.hear(
+        "settings",
+        r#"{"revision":"a","burned":"3c98fc8c","settings":{"plate.period_us":600000,"plate.debounce":2}}"#,
+    );
+    board.wait(30_000);
+    board.run("plate 600");
+    let mut does = board.run("press");
+    does.extend(board.wait(1900));
+    assert_eq!(presses(&does).len(), 1, "{does:?}");
+}
+
+/// Sleep is neither a press that lasts nor a loop that is late; and the longest rest has room for waking late.
+#[test]
+fn a_long_sleep_is_no_fault_of_the_plate() {
+    let Some(mut board) = Board::started() else { return };
+    assert!(board.lines("rests")[0].parse::<u32>().expect("ms") < u32::MAX / 3);
+    board.run("sleep 60000");
+    board.run("woke");
+    board.wait(100);
+    let does = board.run("link 1");
+    let late = said(&does)
+        .iter()
+        .find_map(|says| if let Says::Health(health) = says { Some(health.late) } else { None });
+    assert_eq!(late, Some(0), "{does:?}");
+    board.run("plate 600");
+    board.wait(200);
+    assert_eq!(board.lines("rests"), ["0"], "a finger is on it");
+}
+
+/// A median of five and back: readings of another time are no press.
+#[test]
+fn a_changed_median_brings_back_no_old_touch() {
+    let Some(mut board) = Board::linked() else { return };
+    let five = r#"{"revision":"m5","burned":"3c98fc8c","settings":{"plate.median":5,"plate.longest_ms":0}}"#;
+    board.hear("settings", five);
+    board.wait(5000);
+    board.run("plate 700");
+    board.wait(600);
+    board.hear("settings", r#"{"revision":"m1","burned":"3c98fc8c","settings":{"plate.longest_ms":0}}"#);
+    board.run("plate 950");
+    board.wait(90_000);
+    let waiting = presses(&board.wait(70_000)).last().map(|told| told.press.id.seq);
+    board.hear("settings", five);
+    let after = presses(&board.wait(60_000)).iter().map(|told| told.press.id.seq).max();
+    assert_eq!(after.or(waiting), waiting, "nobody has touched");
+}
+
 /// A clock that goes back by a little (two sources, a correction after sleep) stands still; it does not jump by 49 days.
 #[test]
 fn a_clock_that_goes_back_stands_still() {
@@ -260,7 +347,7 @@ fn after_sleep_settings_are_applied_again_and_the_link_is_looked_for() {
     board.run("sleep 600000");
     let does = board.run("woke");
     let applied: Vec<_> = does.iter().filter(|(_, does)| matches!(does, Does::Applies(..))).collect();
-    assert_eq!(applied.len(), 5, "{does:?}");
+    assert_eq!(applied.len(), 7, "{does:?}");
     let does = board.run("press");
     assert_eq!(presses(&does), [], "the client sleeps too");
     assert_eq!(presses(&board.run("link 1")).len(), 1);

@@ -6,8 +6,9 @@ use link::{Report, Says, State};
 const QUALITY: u8 = 0;
 const METERING: u8 = 1;
 const CALL_RATE: u8 = 13;
-const STREAM: u8 = 16;
-const LAMP: u8 = 17;
+const KEEP_ALIVE: u8 = 16;
+const STREAM: u8 = 18;
+const LAMP: u8 = 19;
 
 /// The trial lasts long enough, and is kept.
 fn keep(board: &mut Board, report: &Report) -> Report {
@@ -182,6 +183,111 @@ fn a_value_that_the_program_would_not_take_is_offered_again() {
     assert_eq!(applied(&board.wait(61_000)), [(QUALITY, 20)]);
 }
 
+/// What the program has refused so far runs untried: it is not kept. What it can never do is left as burned, and holds up nothing.
+#[test]
+fn only_what_ran_is_kept() {
+    let Some(mut board) = Board::linked() else { return };
+    let of = r#""camera.quality":30,"camera.metering":"whole""#;
+    board.run("refuse 0 not now");
+    let tried = report(&board.hear("settings", &settings("bbbbbbbb", of)));
+    assert_eq!(tried.amiss, 1);
+    assert_eq!(keep(&mut board, &tried).state, State::Trying);
+    board.run("refuse");
+    assert_eq!(applied(&board.wait(41_000)), [(QUALITY, 30)], "it is offered again");
+    let keeps = link::Tells::Keep(tried.keep().expect("a trial")).text();
+    assert_eq!(report(&board.hear("keep", &keeps)).state, State::Trying, "it has run for a second");
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
+    let Some(mut board) = Board::linked() else { return };
+    board.run("refuse 0 !a desk has no camera");
+    let tried = report(&board.hear("settings", &settings("bbbbbbbb", of)));
+    assert_eq!((tried.amiss, tried.refused["camera.quality"].as_str()), (0, "a desk has no camera"));
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
+}
+
+/// A keep alive is proved by a connection that has it, not by the one that was there before.
+#[test]
+fn what_takes_hold_with_a_new_connection_is_proved_by_one() {
+    let Some(mut board) = Board::linked() else { return };
+    let does = board.hear("settings", &settings("bbbbbbbb", r#""notice.keep_alive_ms":30000"#));
+    assert_eq!(applied(&does), [(KEEP_ALIVE, 30_000)]);
+    let tried = report(&does);
+    assert_eq!(keep(&mut board, &tried).state, State::Trying);
+    board.run("link 0");
+    board.run("link 1");
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
+}
+
+/// Falls during trials are the trials'; those before a revision was kept are not its own.
+#[test]
+fn kept_settings_answer_for_their_own_falls_alone() {
+    let Some(mut board) = Board::linked() else { return };
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    for (at, revision) in ["x1", "x2", "x3", "x4"].iter().enumerate() {
+        board.hear("settings", &settings(revision, &format!(r#""camera.quality":{}"#, 30 + at)));
+        assert_eq!(applied(&board.run("start 3")), [(QUALITY, 20)], "{revision}");
+        board.wait(100);
+        board.run("link 1");
+    }
+    let Some(mut board) = Board::linked() else { return };
+    for _ in 0..3 {
+        board.run("start 3");
+    }
+    board.wait(100);
+    board.run("link 1");
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    assert_eq!(applied(&board.run("start 3")), [(QUALITY, 20)], "its first fall");
+}
+
+/// What a program fell over it falls over again, whoever pulls the plug meanwhile, and whatever could not be written.
+#[test]
+fn what_the_program_fell_over_is_remembered() {
+    let message = settings("bbbbbbbb", r#""camera.quality":30"#);
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &message);
+    for reset in [3, 1, 5] {
+        board.run(&format!("start {reset}"));
+        board.wait(100);
+        board.run("link 1");
+        assert!(report(&board.hear("settings", &message)).refused.contains_key("revision"), "start {reset}");
+    }
+    board.run("memory 0");
+    board.hear("settings", &settings("cccccccc", ""));
+    board.run("memory 1");
+    assert!(report(&board.hear("settings", &message)).refused.contains_key("revision"));
+    // One whose trial a power cut ended did nothing wrong, and a later fall is not its own.
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &message);
+    board.run("start 1");
+    board.wait(60_000);
+    board.run("start 3");
+    board.wait(100);
+    board.run("link 1");
+    assert_eq!(report(&board.hear("settings", &message)).state, State::Trying);
+}
+
+/// What is kept, told again during another trial, ends that trial and needs no proof.
+#[test]
+fn back_to_what_is_kept_is_no_trial() {
+    let Some(mut board) = Board::linked() else { return };
+    let good = settings("aaaaaaaa", r#""camera.quality":20"#);
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    let does = board.hear("settings", &good);
+    assert_eq!((applied(&does), report(&does).state), (vec![(QUALITY, 20)], State::Kept));
+}
+
+/// A revision means the same at every station: a key that is refused is as burned, not as it was tried last.
+#[test]
+fn a_refused_key_is_as_burned() {
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
+    let does = board.hear("settings", &settings("cccccccc", r#""camera.quality":99"#));
+    assert_eq!(
+        (applied(&does), report(&does).refused["camera.quality"].as_str()),
+        (vec![(QUALITY, 14)], "too large")
+    );
+}
+
 /// What is told while something is only tried says so, whatever it answers.
 #[test]
 fn tried_is_not_kept() {
@@ -320,7 +426,7 @@ fn switches_go_off_by_themselves() {
     }
     board.hear("lamp", r#"{"id":"a5","on":true,"seconds":86400}"#);
     assert_eq!(applied(&board.wait(601_000)), [(LAMP, 0)], "a lamp shines into eyes: ten minutes at most");
-    board.run("refuse 15 the camera is off");
+    board.run("refuse 17 the camera is off");
     let does = board.hear("picture", r#"{"id":"p_1"}"#);
     assert!(
         matches!(&said(&does)[0], Says::Answer(answer) if !answer.done && answer.why.as_deref() == Some("the camera is off"))
