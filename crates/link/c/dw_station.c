@@ -5,7 +5,9 @@
 
 /* All times in ms. */
 #define PATIENCE_MS 2000u            /* a press that is not acknowledged is told again after this, then twice as long, */
-#define PATIENCE_MOST_MS 60000u      /* and so on up to this */
+#define PATIENCE_YOUNG_MS 4000u      /* up to this while somebody may still stand there, */
+#define YOUNG_MS 30000u
+#define PATIENCE_MOST_MS 60000u      /* and then up to this */
 #define RETRY_MS 500u                /* when the client cannot take a message now */
 #define FELT_MS 4000u                /* by then somebody must have said that the press is known; else: please knock */
 #define KNOCK_MS 30000u
@@ -399,7 +401,7 @@ typedef struct {
     bool has_press;
     word id, revision, burned, sign;
     uint64_t n, seconds, boot, since_ms;
-    bool has_n, has_seconds, has_boot, has_since;
+    bool has_seconds, has_boot, has_since;
     bool on, has_on;
     bool rings, has_rings;
     reader settings;
@@ -474,7 +476,6 @@ static bool read_member(reader *r, heard *h)
         return read_word(r, &h->sign);
     }
     if (is(&key, "n")) {
-        h->has_n = true;
         return read_count(r, UINT32_MAX, &h->n);
     }
     if (is(&key, "boot")) {
@@ -747,6 +748,15 @@ static bool recall(dw_station *station, const uint8_t *kept, uint32_t size)
     return true;
 }
 
+/* A report that is told as soon as it can be. */
+static void want_report(dw_station *station, const char *asked, bool returned)
+{
+    memcpy(station->report_asked, asked, strlen(asked) + 1);
+    station->report_returned = returned;
+    station->report_wanted = true;
+    station->report_ms = station->up_ms;
+}
+
 /* What the last end of the program says of its settings. `trying` is whether some were on trial then. */
 static void judge_fall(dw_station *station, dw_reset reset)
 {
@@ -754,6 +764,9 @@ static void judge_fall(dw_station *station, dw_reset reset)
     const bool fell = reset != DW_RESET_POWER && reset != DW_RESET_ASKED;
     int at;
     station->trying = false;
+    if (was_trying) {
+        want_report(station, station->fell, true);
+    }
     if (was_trying && !fell) {
         /* Nobody's fault: they may be tried again. */
         station->fell[0] = '\0';
@@ -973,6 +986,7 @@ static void felt(dw_station *station, uint16_t count, uint16_t idle)
  * time goes on behind those. */
 static void offer(dw_station *station)
 {
+    uint32_t most_ms;
     if (station->waits == 0 || !station->linked || station->up_ms < station->offer_ms) {
         return;
     }
@@ -992,8 +1006,16 @@ static void offer(dw_station *station)
     }
     station->offer_left = 0;
     station->offer_ms = station->up_ms + station->patience_ms;
-    station->patience_ms =
-        station->patience_ms * 2u > PATIENCE_MOST_MS ? PATIENCE_MOST_MS : station->patience_ms * 2u;
+    most_ms = station->last.seq != 0 && station->up_ms - station->last.at_ms < YOUNG_MS ? PATIENCE_YOUNG_MS : PATIENCE_MOST_MS;
+    station->patience_ms = station->patience_ms * 2u > most_ms ? most_ms : station->patience_ms * 2u;
+}
+
+/* All that wait are told again, now: somebody is there who may not have heard of them. */
+static void offer_anew(dw_station *station)
+{
+    station->offer_ms = station->up_ms;
+    station->offer_left = 0;
+    station->patience_ms = PATIENCE_MS;
 }
 
 static void hear_ack(dw_station *station, const heard *h)
@@ -1111,6 +1133,7 @@ static void settle(dw_station *station)
 /* Back to the settings that have proved themselves. */
 static void take_back(dw_station *station)
 {
+    want_report(station, station->revision, true);
     station->trying = false;
     memcpy(station->revision, station->good_revision, sizeof station->revision);
     memcpy(station->want, station->good, sizeof station->want);
@@ -1222,14 +1245,6 @@ static void tell_settings(dw_station *station)
     station->report_ms = station->up_ms + RETRY_MS;
 }
 
-static void want_report(dw_station *station, const char *asked, bool returned)
-{
-    memcpy(station->report_asked, asked, strlen(asked) + 1);
-    station->report_returned = returned;
-    station->report_wanted = true;
-    station->report_ms = station->up_ms;
-}
-
 /* Settings that are not tried at all: why not. */
 static void decline(dw_station *station, const char *asked, const char *key, const char *why)
 {
@@ -1303,6 +1318,7 @@ static void hear_settings(dw_station *station, heard *h)
         && memcmp(tried, station->good, sizeof tried) == 0) {
         /* What is kept is wanted again: that needs no proof. */
         take_back(station);
+        station->report_wanted = false;
     }
     is_new = strcmp(asked, station->trying ? station->revision : station->good_revision) != 0;
     for (at = 0; at < DW_SETTINGS_COUNT && !station->trying && !is_new; at++) {
@@ -1429,7 +1445,7 @@ static void hear(dw_station *station, const char *kind, const char *text, uint32
     const bool good = text != NULL && read_message(text, size, &h);
     if (good && strcmp(kind, "ack") == 0 && h.has_press && h.has_rings) {
         hear_ack(station, &h);
-    } else if (good && strcmp(kind, "sign") == 0 && h.has_press && h.has_n && h.sign.at != NULL) {
+    } else if (good && strcmp(kind, "sign") == 0 && h.has_press && h.n > 0 && h.sign.at != NULL) {
         hear_sign(station, &h);
     } else if (good && strcmp(kind, "settings") == 0 && h.has_settings && is_name(&h.revision, 8)
                && h.burned.at != NULL) {
@@ -1444,7 +1460,7 @@ static void hear(dw_station *station, const char *kind, const char *text, uint32
         hear_switch(station, &h, DW_DO_LAMP, &station->lamp_ends_ms);
     } else if (good && strcmp(kind, "readings") == 0 && is_name(&h.id, 24) && h.has_seconds) {
         copy_name(station->batch_id, &h.id);
-        station->batch_ends_ms = station->up_ms + h.seconds * 1000u;
+        station->batch_ends_ms = h.seconds > 0 ? station->up_ms + h.seconds * 1000u : 0;
         station->batch_first = 0;
         station->batch_size = 0;
         answer(station, &h, NULL);
@@ -1452,6 +1468,7 @@ static void hear(dw_station *station, const char *kind, const char *text, uint32
         station->quiet_ends_ms = station->up_ms + h.seconds * 1000u;
     } else if (good && strcmp(kind, "health") == 0) {
         want_health(station, HEALTH_ASKED);
+        offer_anew(station);
     } else {
         station->unread++;
     }
@@ -1659,7 +1676,6 @@ static void go_on(dw_station *station)
     tell_health(station);
     if (station->trying && station->up_ms - station->since_ms >= TRY_MS) {
         take_back(station);
-        want_report(station, "", true);
     }
     if (amiss(station) > 0 && station->up_ms >= station->settle_ms) {
         settle(station);
@@ -1677,12 +1693,14 @@ static void go_on(dw_station *station)
 
 static void link(dw_station *station, bool linked)
 {
+    /* Told twice, by the client and by what has come, it is one. */
+    if (linked == station->linked) {
+        return;
+    }
     station->linked = linked;
     if (linked) {
         station->link_wanted = false;
-        station->offer_ms = station->up_ms;
-        station->offer_left = 0;
-        station->patience_ms = PATIENCE_MS;
+        offer_anew(station);
         want_health(station, HEALTH_LINKED);
     }
 }

@@ -152,19 +152,12 @@ impl Tells {
     }
 
     /// After how many seconds it must not be delivered any more (MQTT 5's message expiry): what is said of a moment would
-    /// be a lie later. `None` for what stays true.
-    pub fn expires_s(&self) -> Option<u32> {
+    /// be a lie later, and all of it is said again where it matters.
+    pub fn expires_s(&self) -> u32 {
         match self {
-            Tells::Ack(_) => None,
-            // Said again by whoever wants them, and not by a broker after a restart.
-            Tells::Settings(_) | Tells::Keep(_) => Some(60),
-            Tells::Quiet(quiet) => Some(quiet.seconds.max(10)),
-            Tells::Sign(_)
-            | Tells::Picture(_)
-            | Tells::Stream(_)
-            | Tells::Lamp(_)
-            | Tells::Readings(_)
-            | Tells::Health => Some(10),
+            // Tried by hand or by the service, and not by a broker after a restart.
+            Tells::Settings(_) | Tells::Keep(_) => 60,
+            _ => 10,
         }
     }
 

@@ -83,8 +83,8 @@ fn the_search_finds_mistakes_with_presses() {
         ),
         (
             "a link that comes back tells nothing until the next press",
-            "        station->offer_ms = station->up_ms;\n        station->offer_left = 0;\n        station->patience_ms = PATIENCE_MS;\n        want_health",
-            "        station->offer_ms = UINT64_MAX;\n        want_health",
+            "        offer_anew(station);\n        want_health(station, HEALTH_LINKED);",
+            "        station->offer_ms = UINT64_MAX;\n        want_health(station, HEALTH_LINKED);",
         ),
         (
             "a full room drops the newest",

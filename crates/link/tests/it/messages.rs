@@ -65,14 +65,18 @@ fn an_age_that_a_clock_cannot_say_is_none() {
 #[test]
 fn what_is_said_of_a_moment_does_not_outlive_it() {
     let id = || Id::new("a").expect("a name");
-    let expires = |tells: Tells| tells.expires_s();
-    assert_eq!(expires(Tells::Lamp(Switch { id: id(), on: true, seconds: 3 })), Some(10));
-    assert_eq!(expires(Tells::Readings(Seconds { id: id(), seconds: 3 })), Some(10));
-    assert_eq!(expires(Tells::Quiet(Quiet { seconds: 600 })), Some(600));
     let press = link::PressId { boot: 1, seq: 1, at_ms: 1 };
     let open = Signed { press, n: 1, sign: Sign::Open, seconds: Some(6) };
-    assert_eq!(expires(Tells::Sign(open.clone())), Some(10));
-    assert_eq!(expires(Tells::Ack(link::Ack { press, rings: true })), None, "until it has come");
+    for tells in [
+        Tells::Lamp(Switch { id: id(), on: true, seconds: 3 }),
+        Tells::Readings(Seconds { id: id(), seconds: 3 }),
+        Tells::Quiet(Quiet { seconds: 600 }),
+        Tells::Sign(open.clone()),
+        // It is said again whenever the press is told again, and `rings` is of a moment.
+        Tells::Ack(link::Ack { press, rings: true }),
+    ] {
+        assert_eq!(tells.expires_s(), 10, "{tells:?}");
+    }
     let station = Station::new("gate").expect("a name");
     assert_eq!(Tells::Sign(open).topic(&station), "to/gate/sign");
 }

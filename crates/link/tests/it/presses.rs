@@ -20,14 +20,14 @@ fn a_press_is_shown_told_and_kept_in_that_order() {
     assert_eq!(told.age_ms(), Some(0));
 }
 
-/// 2, 4, 8 … 60 s apart, by hand: 0, 2, 6, 14, 30, 62, 122, 182 s after the press.
+/// 2, 4, 4 … s apart while somebody may still stand there, then 8, 16 … 60, by hand.
 #[test]
 fn a_press_is_told_again_until_it_is_acknowledged_and_no_longer() {
     let Some(mut board) = Board::linked() else { return };
     let first = presses(&board.run("press"))[0].clone();
     let again = presses(&board.wait(200_000));
     let ages_s: Vec<u64> = again.iter().map(|told| told.age_ms().expect("the same start") / 1000).collect();
-    assert_eq!(ages_s, [2, 6, 14, 30, 62, 122, 182]);
+    assert_eq!(ages_s, [2, 6, 10, 14, 18, 22, 26, 30, 34, 42, 58, 90, 150]);
     assert!(again.iter().all(|told| told.press == first.press));
     for wrong in [
         PressId { boot: 2, ..first.press.id },
@@ -207,6 +207,27 @@ fn a_client_that_takes_few_starves_nobody() {
     seqs.sort_unstable();
     seqs.dedup();
     assert_eq!(seqs.len(), 5);
+}
+
+/// A service that has just come back asks how the station is, and hears of who stands there.
+#[test]
+fn who_asks_hears_of_what_waits() {
+    let Some(mut board) = Board::linked() else { return };
+    board.run("press");
+    board.wait(40_000);
+    let does = [board.hear("health", "{}"), board.wait(10)].concat();
+    assert_eq!(presses(&does).len(), 1);
+}
+
+/// The client tells that it is linked, and a message has come before: one greeting, each press once.
+#[test]
+fn a_link_that_is_told_twice_is_one() {
+    let Some(mut board) = Board::started() else { return };
+    board.run("press");
+    let mut does = board.hear("quiet", r#"{"seconds":1}"#);
+    does.extend(board.run("link 1"));
+    does.extend(board.wait(100));
+    assert_eq!((presses(&does).len(), said(&does).len()), (1, 2), "{does:?}");
 }
 
 /// Ten presses in a row are ten messages, not sixty.

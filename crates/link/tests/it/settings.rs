@@ -69,7 +69,10 @@ fn settings_that_do_not_come_back_are_taken_back() {
     let does = board.wait(121_000);
     assert_eq!(applied(&does), [(QUALITY, 20)]);
     let returned = report(&does);
-    assert_eq!((returned.state, returned.revision.as_str()), (State::Returned, "aaaaaaaa"));
+    assert_eq!(
+        (returned.state, returned.asked.as_str(), returned.revision.as_str()),
+        (State::Returned, "bbbbbbbb", "aaaaaaaa")
+    );
     // Too late: what runs is told instead.
     let late = keep(&mut board, &tried);
     assert_eq!((late.state, late.revision.as_str()), (State::Kept, "aaaaaaaa"));
@@ -121,8 +124,10 @@ fn what_the_program_fell_over_is_not_tried_again() {
         let message = settings("bbbbbbbb", r#""camera.quality":30"#);
         board.hear("settings", &message);
         assert_eq!(applied(&board.run(&format!("start {reset}"))), []);
-        let Says::Health(health) = &said(&board.run("link 1"))[0] else { panic!("it greets") };
+        let does = board.run("link 1");
+        let Says::Health(health) = &said(&does)[0] else { panic!("it greets") };
         assert_eq!((health.revision.as_str(), health.fell.as_deref()), ("", Some("bbbbbbbb")));
+        assert_eq!((report(&does).state, report(&does).asked.as_str()), (State::Returned, "bbbbbbbb"));
         let does = board.hear("settings", &message);
         assert_eq!(
             (applied(&does), report(&does).refused["revision"].as_str()),
