@@ -1702,6 +1702,10 @@ static void link(dw_station *station, bool linked)
         station->link_wanted = false;
         offer_anew(station);
         want_health(station, HEALTH_LINKED);
+        /* The answer may have gone down with the link that the trial has cut. */
+        if (station->trying) {
+            want_report(station, station->revision, false);
+        }
     }
 }
 
