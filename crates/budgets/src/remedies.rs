@@ -23,6 +23,7 @@ use station::plan::Plan;
 use station::sheets::{KINDS, Library};
 use station::text::Source;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// Remedies shown for one finding.
 const SHOWN: usize = 3;
@@ -273,7 +274,14 @@ impl Search<'_> {
         }
         pairs.truncate(self.pairs_left);
         self.pairs_left -= pairs.len();
-        self.first(finding, pairs.into_iter(), false)
+        let pair = self.first(finding, pairs.into_iter(), false)?;
+        // The sieves may have lost a change that does it alone: they look at few draws.
+        let alone = pair.set.iter().map(|(path, value)| BTreeMap::from([(path.clone(), value.clone())]));
+        let found = alone.into_iter().find_map(|set| {
+            let verdict = self.verdict_with(finding, &set, 2..3)?;
+            (rank(verdict) <= rank(pair.verdict)).then(|| self.remedy(finding, set, verdict))
+        });
+        Some(found.unwrap_or(pair))
     }
 
     fn first(
@@ -285,8 +293,9 @@ impl Search<'_> {
         // All draws are for what the second sieve takes for a cure; what only makes it milder waits until there is none.
         let (mut cure, mut milder) = (None, Vec::new());
         for set in changes {
-            let Some(verdict) = self.verdict_with(finding, &set, 2) else { continue };
-            let verdict = if verdict == "fits" { self.verdict_with(finding, &set, 3) } else { Some(verdict) };
+            let Some(verdict) = self.verdict_with(finding, &set, 0..2) else { continue };
+            let verdict =
+                if verdict == "fits" { self.verdict_with(finding, &set, 0..3) } else { Some(verdict) };
             match verdict {
                 Some("fits") => {
                     cure = Some((set, "fits"));
@@ -298,28 +307,39 @@ impl Search<'_> {
         }
         let (set, verdict) = cure.or_else(|| {
             milder.into_iter().find_map(|set| {
-                let verdict = self.verdict_with(finding, &set, 3)?;
+                let verdict = self.verdict_with(finding, &set, 0..3)?;
                 Some((set, verdict))
             })
         })?;
+        Some(self.remedy(finding, set, verdict))
+    }
+
+    /// A change that has been tried in full, as it is offered.
+    fn remedy(&self, finding: &Finding, set: Changes, verdict: &'static str) -> Remedy {
         let costs = match self.tried.get(&set) {
             Some(Some(Tried { after: [.., Some(after)], .. })) => costs(finding, &self.before[2], after),
             _ => Vec::new(),
         };
         let effort = set.keys().map(|path| effort(path)).max().unwrap_or(0);
-        Some(Remedy { set, verdict, effort: EFFORTS[effort], costs })
+        Remedy { set, verdict, effort: EFFORTS[effort], costs }
     }
 
-    /// Verdict of the finding after a change that helps and harms nothing, through the first `sieves`; `None` also when the
+    /// Verdict of the finding after a change that helps and harms nothing, through these sieves; `None` also when the
     /// finding has used up what it may cost.
-    fn verdict_with(&mut self, finding: &Finding, set: &Changes, sieves: usize) -> Option<&'static str> {
+    fn verdict_with(
+        &mut self,
+        finding: &Finding,
+        set: &Changes,
+        sieves: Range<usize>,
+    ) -> Option<&'static str> {
         if !self.tried.contains_key(set) {
             let plan = change(self.plan, self.library, set);
             self.tried.insert(set.clone(), plan.map(|plan| Tried { plan, after: [const { None }; 3] }));
         }
         let Tried { plan, after } = self.tried.get_mut(set)?.as_mut()?;
         let mut verdict = None;
-        for (sieve, before) in self.before.iter().enumerate().take(sieves) {
+        for sieve in sieves {
+            let before = &self.before[sieve];
             if after[sieve].is_none() {
                 self.left[sieve] = self.left[sieve].checked_sub(1)?;
             }

@@ -642,13 +642,19 @@ static bool keep(dw_station *station)
     }
     to = put_bytes(to, crc32(0, kept, (size_t)(to - kept)), 4);
     station->memory_fails = !dw_keep(kept, (uint16_t)(to - kept));
-    if (!station->memory_fails && station->keep_patience_ms != KEEP_PATIENCE_MS) {
-        /* It works again: what waits to be kept need not wait as long as it would have. */
-        station->keep_patience_ms = KEEP_PATIENCE_MS;
-        station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
-        station->ease_ms = station->keep_ms;
+    if (station->memory_fails) {
+        return false;
     }
-    return !station->memory_fails;
+    if (station->kept_waits < station->waits) {
+        station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
+    } else if (station->keep_patience_ms != KEEP_PATIENCE_MS) {
+        /* It works again: a press need not wait for the next try. */
+        station->keep_ms = station->up_ms;
+    }
+    station->ease_ms = station->up_ms + DW_KEEP_APART_MS;
+    station->keep_patience_ms = KEEP_PATIENCE_MS;
+    station->kept_waits = station->waits;
+    return true;
 }
 
 /* The number of this start is kept before it is told: one that came again would make two presses one. Where the memory
@@ -732,6 +738,7 @@ static bool recall(dw_station *station, const uint8_t *kept, uint32_t size)
         press->count = (uint16_t)bytes_at(kept + at + 16, 2);
         press->idle = (uint16_t)bytes_at(kept + at + 18, 2);
     }
+    station->kept_waits = station->waits;
     /* Settings are for the program and the table that were there when they came. */
     if (settings == DW_SETTINGS_COUNT && bytes_at(kept + 1, 4) == table() && memcmp(kept + 5, DW_BURNED, 8) == 0
         && recall_revision(station->good_revision, kept + 13) && recall_revision(station->fell, kept + 21)) {
@@ -770,11 +777,11 @@ static void judge_fall(dw_station *station, dw_reset reset)
     if (was_trying && !fell) {
         /* Nobody's fault: they may be tried again. */
         station->fell[0] = '\0';
-        station->keep_wanted = true;
     }
-    if (was_trying && fell) {
-        /* The trial's fault, and not that of what is kept. */
+    if (was_trying) {
+        /* At once: what comes next is not the trial's fault; nor was this that of what is kept. */
         station->boot_kept = keep(station);
+        station->keep_wanted = !station->boot_kept;
         return;
     }
     if (reset != DW_RESET_WATCHDOG && reset != DW_RESET_FAULT) {
@@ -790,6 +797,7 @@ static void judge_fall(dw_station *station, dw_reset reset)
         station->falls = 0;
     }
     station->boot_kept = keep(station);
+    station->keep_wanted = !station->boot_kept;
 }
 
 /* ---- The plate ---------------------------------------------------------------------------------------------------- */
@@ -945,6 +953,7 @@ static void forget(dw_station *station, uint8_t at)
     station->waits--;
     memmove(&station->waiting[at], &station->waiting[at + 1], (size_t)(station->waits - at) * sizeof station->waiting[0]);
     station->offer_left = (uint8_t)(station->offer_left > at ? station->offer_left - 1 : station->offer_left);
+    station->kept_waits = (uint8_t)(station->kept_waits > at ? station->kept_waits - 1 : station->kept_waits);
     station->offer_floor = (uint8_t)(station->offer_floor > at ? station->offer_floor - 1 : station->offer_floor);
 }
 
@@ -962,7 +971,6 @@ static void felt(dw_station *station, uint16_t count, uint16_t idle)
         forget(station, 0);
     }
     station->waiting[station->waits++] = *press;
-    station->press_kept = false;
     station->keep_wanted = true;
     /* This one now; those that wait have their turn in two seconds. */
     station->offer_ms = station->up_ms;
@@ -1101,9 +1109,16 @@ static const char *take_value(dw_station *station, int at, int32_t value)
         station->proved_ms = station->up_ms;
         station->link_wanted = station->link_wanted || is_of_link(at);
     } else if (*why == '!') {
-        /* Never: it stays as it is, and nobody waits for it. */
-        station->want[at] = station->now[at] == LOST ? items[at].start : station->now[at];
+        /* Never: it is as burned, and nobody waits for it. */
         why++;
+        station->want[at] = items[at].start;
+        if (value != items[at].start) {
+            (void)take_value(station, at, items[at].start);
+        } else if (station->now[at] == LOST) {
+            station->now[at] = value;
+        } else {
+            station->want[at] = station->now[at];
+        }
     }
     return why;
 }
@@ -1137,7 +1152,8 @@ static void take_back(dw_station *station)
     station->trying = false;
     memcpy(station->revision, station->good_revision, sizeof station->revision);
     memcpy(station->want, station->good, sizeof station->want);
-    station->keep_wanted = true;
+    /* At once: a fall from now on is not the trial's. */
+    station->keep_wanted = !keep(station) || station->keep_wanted;
     settle(station);
 }
 
@@ -1240,7 +1256,6 @@ static void tell_settings(dw_station *station)
     }
     begin(&s, station);
     put_text(&s, "asked", station->report_asked);
-    put(&s, ",\"refused\":{}");
     station->report_wanted = !end_settings(station, &s, station->report_returned ? "returned" : "kept");
     station->report_ms = station->up_ms + RETRY_MS;
 }
@@ -1314,16 +1329,12 @@ static void hear_settings(dw_station *station, heard *h)
     put_text(&s, "asked", asked);
     put(&s, ",\"refused\":{");
     read_settings(&h->settings, tried, &refused);
-    if (station->trying && strcmp(asked, station->good_revision) == 0
-        && memcmp(tried, station->good, sizeof tried) == 0) {
+    if (station->trying && strcmp(asked, station->good_revision) == 0) {
         /* What is kept is wanted again: that needs no proof. */
         take_back(station);
         station->report_wanted = false;
     }
     is_new = strcmp(asked, station->trying ? station->revision : station->good_revision) != 0;
-    for (at = 0; at < DW_SETTINGS_COUNT && !station->trying && !is_new; at++) {
-        is_new = tried[at] != station->good[at];
-    }
     if (is_new) {
         const bool was_trying = station->trying;
         char before[9], fell[9];
@@ -1342,12 +1353,12 @@ static void hear_settings(dw_station *station, heard *h)
         }
         station->since_ms = station->up_ms;
         station->proved_ms = station->up_ms;
-        station->link_wanted = false;
     }
-    memcpy(station->want, tried, sizeof tried);
+    /* What is kept already is what it came to when it was tried. */
+    memcpy(station->want, station->trying ? tried : station->good, sizeof tried);
     station->settle_ms = station->up_ms + SETTLE_MS;
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
-        const char *why = take_value(station, at, tried[at]);
+        const char *why = take_value(station, at, station->want[at]);
         if (why != NULL) {
             word key;
             key.at = items[at].key;
@@ -1414,7 +1425,7 @@ static void answer(dw_station *station, const heard *h, const char *why)
     put(&s, why == NULL ? ",\"done\":true" : ",\"done\":false");
     if (why != NULL) {
         put_key(&s, "why");
-        put_plain(&s, why);
+        put_plain(&s, *why == '!' ? why + 1 : why);
     }
     (void)say(station, FROM("answer"), &s);
 }
@@ -1595,17 +1606,17 @@ static void pass_time(dw_station *station)
 
 /* A press that was told by a button, or has woken the chip, and the same finger on the plate are one, whichever comes
  * first. */
-static bool is_felt_already(const dw_station *station, uint64_t other_ms)
+static bool is_felt_already(const dw_station *station)
 {
     const uint32_t readings_us = (uint32_t)(station->config.debounce + station->config.median) * period_us(station);
-    return other_ms != 0 && station->up_ms - other_ms < PRESS_ONCE_MS + readings_us / 1000u;
+    return station->told_ms != 0 && station->up_ms - station->told_ms < PRESS_ONCE_MS + readings_us / 1000u;
 }
 
 /* Takes a press that something else has felt. */
 static void tell_press(dw_station *station)
 {
-    station->told_ms = station->up_ms > 0 ? station->up_ms : 1;
-    if (!is_felt_already(station, station->plate_ms)) {
+    if (station->plate_ms == 0 || station->up_ms - station->plate_ms >= PRESS_ONCE_MS) {
+        station->told_ms = station->up_ms > 0 ? station->up_ms : 1;
         felt(station, 0, 0);
     }
 }
@@ -1640,26 +1651,27 @@ static void read_plate(dw_station *station)
         station->fault = (uint8_t)(events & DW_STUCK ? DW_STUCK : events & DW_DEAD ? DW_DEAD : DW_NOISY);
         want_health(station, HEALTH_PLATE);
     }
-    if ((events & DW_PRESS) != 0 && !is_felt_already(station, station->told_ms)) {
+    if ((events & DW_PRESS) != 0 && !is_felt_already(station)) {
         station->plate_ms = station->up_ms > 0 ? station->up_ms : 1;
         felt(station, count, (uint16_t)((station->plate.base + UINT32_C(0x8000)) >> 16));
     }
 }
 
+/* When to keep: presses that are not kept yet, or anything else. */
+static uint64_t keep_due_ms(const dw_station *station)
+{
+    return station->kept_waits < station->waits ? station->keep_ms : station->ease_ms;
+}
+
 /* Keeps what has changed: a press at once, and the next ten seconds later at the earliest; an acknowledgement has time. */
 static void keep_if_wanted(dw_station *station)
 {
-    if (!station->keep_wanted || station->up_ms < (station->press_kept ? station->ease_ms : station->keep_ms)) {
+    if (!station->keep_wanted || station->up_ms < keep_due_ms(station)) {
         return;
     }
     if (keep(station)) {
         station->keep_wanted = false;
         station->boot_kept = true;
-        if (!station->press_kept) {
-            station->keep_ms = station->up_ms + DW_KEEP_APART_MS;
-        }
-        station->press_kept = true;
-        station->ease_ms = station->up_ms + DW_KEEP_APART_MS;
         return;
     }
     station->keep_ms = station->up_ms + station->keep_patience_ms;
@@ -1723,7 +1735,10 @@ static bool enter(dw_station *station)
 static void leave(dw_station *station)
 {
     if (station->link_later != 0) {
-        link(station, station->link_later == 1);
+        if (station->link_later == 3) {
+            link(station, false);
+        }
+        link(station, station->link_later != 2);
         station->link_later = 0;
     }
     if (station->press_later) {
@@ -1748,7 +1763,6 @@ void dw_station_start(dw_station *station, const uint8_t *kept, uint16_t size, d
     station->reset = (uint8_t)((unsigned)reset <= DW_RESET_ASKED ? reset : DW_RESET_UNKNOWN);
     station->chance = chance == 0 ? 1u : chance;
     station->keep_patience_ms = KEEP_PATIENCE_MS;
-    station->press_kept = true; /* nothing has been felt yet */
     station->patience_ms = PATIENCE_MS;
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         station->good[at] = items[at].start;
@@ -1775,7 +1789,7 @@ void dw_station_turn(dw_station *station)
 void dw_station_linked(dw_station *station, bool linked)
 {
     if (!enter(station)) {
-        station->link_later = (uint8_t)(linked ? 1 : 2);
+        station->link_later = (uint8_t)(!linked ? 2 : station->link_later >= 2 ? 3 : 1);
         return;
     }
     link(station, linked);
@@ -1816,9 +1830,12 @@ void dw_station_woke(dw_station *station)
         return;
     }
     station->linked = false;
-    /* Nobody has read the plate meanwhile; that is neither a press that lasts nor a loop that is late. */
-    station->reading_us = station->up_ms * 1000u;
-    dw_plate_gap(&station->plate, 0);
+    if (station->up_ms * 1000u > station->reading_us + LATE_MS * 1000u) {
+        /* Nobody has read the plate meanwhile; that is neither a press that lasts nor a loop that is late. Who sleeps from
+         * reading to reading goes on in the same row. */
+        station->reading_us = station->up_ms * 1000u;
+        dw_plate_gap(&station->plate, 0);
+    }
     for (at = 0; at < DW_SETTINGS_COUNT; at++) {
         if (!is_own(at)) {
             const int32_t value = station->now[at];
@@ -1843,14 +1860,14 @@ uint32_t dw_station_rests_ms(const dw_station *station)
     uint64_t rests_ms = INT32_MAX / 2;
     if (station->sign != OFF || station->trying || station->stream_ends_ms != 0 || station->lamp_ends_ms != 0
         || station->batch_ends_ms != 0 || station->tone_hz != 0 || station->press_later
-        || dw_plate_is_pressed(&station->plate)) {
+        || (dw_plate_is_pressed(&station->plate) && station->config.longest != 0)) {
         return 0;
     }
     if (station->falls > 0) {
         rests_ms = sooner(station, STANDS_MS, rests_ms);
     }
     if (station->keep_wanted) {
-        rests_ms = sooner(station, station->press_kept ? station->ease_ms : station->keep_ms, rests_ms);
+        rests_ms = sooner(station, keep_due_ms(station), rests_ms);
     }
     if (amiss(station) > 0) {
         rests_ms = sooner(station, station->settle_ms, rests_ms);

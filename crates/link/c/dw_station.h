@@ -132,7 +132,7 @@ typedef struct {
     uint8_t reset;
     bool busy;
     bool linked;
-    uint8_t link_later; /* told from inside: 1 linked, 2 not */
+    uint8_t link_later; /* told from inside: 1 linked, 2 not, 3 not and then linked */
     bool press_later;
     uint64_t told_ms; /* when dw_station_press() was last called, and when the plate last felt a press; 0: never */
     uint64_t plate_ms;
@@ -154,7 +154,7 @@ typedef struct {
     uint32_t patience_ms;
 
     bool boot_kept;
-    bool press_kept;
+    uint8_t kept_waits; /* of the presses that wait, how many are kept: the first ones */
     bool keep_wanted;
     bool memory_fails;
     uint64_t keep_ms; /* when a press may be kept, and all else */

@@ -206,9 +206,9 @@ pub struct Report {
     pub up_ms: u64,
     /// The revision that this answers; empty where it answers none.
     pub asked: String,
-    /// Keys that were not taken, with the reason. They keep the value that they had.
-    #[serde(default)]
-    pub refused: BTreeMap<String, String>,
+    /// Keys that were not taken, with the reason; they are as burned. `None` where this is no direct answer to settings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub refused: Option<BTreeMap<String, String>>,
     /// How many more were not taken.
     #[serde(default)]
     pub more_refused: u32,

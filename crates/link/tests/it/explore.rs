@@ -53,8 +53,8 @@ fn the_search_finds_mistakes_with_presses() {
     let mistakes = [
         (
             "a press is not kept",
-            "    station->press_kept = false;\n    station->keep_wanted = true;\n",
-            "    station->press_kept = false;\n",
+            "    station->waiting[station->waits++] = *press;\n    station->keep_wanted = true;\n",
+            "    station->waiting[station->waits++] = *press;\n",
         ),
         (
             "a press is told once only",
@@ -134,8 +134,8 @@ fn the_search_finds_mistakes_with_settings() {
         ),
         (
             "taken back in words only",
-            "    memcpy(station->want, station->good, sizeof station->want);\n    station->keep_wanted",
-            "    station->keep_wanted",
+            "    memcpy(station->want, station->good, sizeof station->want);\n    /* At once",
+            "    /* At once",
         ),
         (
             "a trial has no end",

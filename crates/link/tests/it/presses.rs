@@ -322,6 +322,41 @@ fn a_long_sleep_is_no_fault_of_the_plate() {
     assert_eq!(board.lines("rests"), ["0"], "a finger is on it");
 }
 
+/// A sleeper that wakes for each reading feels a press: its readings are in a row.
+#[test]
+fn who_sleeps_from_reading_to_reading_feels_a_press() {
+    for period_ms in [30, 1000] {
+        let Some(mut board) = Board::linked() else { return };
+        let text = format!(
+            r#"{{"revision":"a","burned":"3c98fc8c","settings":{{"plate.period_us":{}}}}}"#,
+            period_ms * 1000
+        );
+        board.hear("settings", &text);
+        board.wait(40_000);
+        board.run("plate 600");
+        let mut does = Vec::new();
+        for _ in 0..8 {
+            board.run(&format!("sleep {}", period_ms - 10));
+            does.extend(board.run("woke"));
+            does.extend(board.wait(10));
+        }
+        assert!(shown(&does).iter().any(|(.., tone)| *tone == 1000), "{period_ms}: {does:?}");
+    }
+}
+
+/// Plate, then a button long after: two presses; nor does a button that was passed over pass over the next touch.
+#[test]
+fn a_second_touch_is_a_second_press() {
+    let Some(mut board) = Board::linked() else { return };
+    let mut does = board.touch(200);
+    does.extend(board.wait(700));
+    does.extend(board.run("press"));
+    does.extend(board.wait(500));
+    does.extend(board.touch(200));
+    let seqs: std::collections::BTreeSet<u32> = presses(&does).iter().map(|told| told.press.id.seq).collect();
+    assert!(seqs.len() >= 2, "{does:?}");
+}
+
 /// A median of five and back: readings of another time are no press.
 #[test]
 fn a_changed_median_brings_back_no_old_touch() {

@@ -2,6 +2,7 @@
 
 use crate::board::{Board, Does, said};
 use link::{Report, Says, State};
+use std::collections::BTreeMap;
 
 const QUALITY: u8 = 0;
 const METERING: u8 = 1;
@@ -24,6 +25,11 @@ fn kept(board: &mut Board, revision: &str, of: &str) {
 
 fn settings(revision: &str, of: &str) -> String {
     format!(r#"{{"revision":"{revision}","burned":"3c98fc8c","settings":{{{of}}}}}"#)
+}
+
+/// What a direct answer refuses.
+fn refused(report: &Report) -> BTreeMap<String, String> {
+    report.refused.clone().expect("a direct answer")
 }
 
 fn report(does: &[(u64, Does)]) -> Report {
@@ -53,7 +59,7 @@ fn settings_are_tried_and_then_kept() {
         (tried.state, tried.asked.as_str(), tried.revision.as_str()),
         (State::Trying, "803bb325", "803bb325")
     );
-    assert!(tried.refused.is_empty());
+    assert!(refused(&tried).is_empty());
     let early = report(&board.hear("keep", &link::Tells::Keep(tried.keep().expect("a trial")).text()));
     assert_eq!(early.state, State::Trying, "what hangs in a few seconds has not proved itself");
     assert_eq!(keep(&mut board, &tried).state, State::Kept);
@@ -130,7 +136,7 @@ fn what_the_program_fell_over_is_not_tried_again() {
         assert_eq!((report(&does).state, report(&does).asked.as_str()), (State::Returned, "bbbbbbbb"));
         let does = board.hear("settings", &message);
         assert_eq!(
-            (applied(&does), report(&does).refused["revision"].as_str()),
+            (applied(&does), refused(&report(&does))["revision"].as_str()),
             (vec![], "the program fell while these ran")
         );
         // Another revision is another matter.
@@ -205,7 +211,7 @@ fn only_what_ran_is_kept() {
     let Some(mut board) = Board::linked() else { return };
     board.run("refuse 0 !a desk has no camera");
     let tried = report(&board.hear("settings", &settings("bbbbbbbb", of)));
-    assert_eq!((tried.amiss, tried.refused["camera.quality"].as_str()), (0, "a desk has no camera"));
+    assert_eq!((tried.amiss, refused(&tried)["camera.quality"].as_str()), (0, "a desk has no camera"));
     assert_eq!(keep(&mut board, &tried).state, State::Kept);
 }
 
@@ -220,8 +226,62 @@ fn what_takes_hold_with_a_new_connection_is_proved_by_one() {
     board.run("link 0");
     // The answer may have gone down with the link: it is told again, and is the same.
     let again = report(&board.run("link 1"));
-    assert_eq!((again.state, again.keep()), (State::Trying, tried.keep()));
+    assert_eq!((again.state, again.keep(), again.refused), (State::Trying, tried.keep(), None));
     assert_eq!(keep(&mut board, &tried).state, State::Kept);
+}
+
+/// A program that never takes a key (a desk has no camera) runs it as burned, whatever ran before; and the revision is kept
+/// and stays so, however often it is told, and after sleep.
+#[test]
+fn what_can_never_be_is_as_burned_for_good() {
+    let Some(mut board) = Board::linked() else { return };
+    kept(&mut board, "aaaaaaaa", r#""camera.quality":20"#);
+    board.run("refuse 1 !no such metering here");
+    let message = settings("bbbbbbbb", r#""camera.quality":30,"camera.metering":"whole""#);
+    let tried = report(&board.hear("settings", &message));
+    assert_eq!(refused(&tried)["camera.metering"], "no such metering here");
+    assert_eq!(keep(&mut board, &tried).state, State::Kept);
+    for _ in 0..3 {
+        assert_eq!(report(&board.hear("settings", &message)).state, State::Kept);
+        board.run("sleep 60000");
+        board.run("woke");
+        board.wait(100);
+        board.run("link 1");
+    }
+    assert_ne!(board.lines("rests"), ["0"]);
+    let tried = report(&board.hear("settings", &settings("cccccccc", r#""camera.quality":31"#)));
+    assert_eq!((tried.amiss, keep(&mut board, &tried).state), (0, State::Kept));
+}
+
+/// One trial after another does not prove a keep alive that none of them has connected with.
+#[test]
+fn a_connection_is_wanted_until_it_has_come() {
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &settings("aaaaaaaa", r#""notice.keep_alive_ms":30000"#));
+    let second = report(&board.hear("settings", &settings("bbbbbbbb", r#""notice.keep_alive_ms":30000"#)));
+    assert_eq!(keep(&mut board, &second).state, State::Trying);
+}
+
+/// Power goes during a trial, and the program falls before it has made a turn: that is not the trial's fault. One that fell
+/// is written down as soon as the memory takes it.
+#[test]
+fn the_mark_of_a_trial_ends_with_it() {
+    let message = settings("bbbbbbbb", r#""camera.quality":30"#);
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &message);
+    board.run("start 1");
+    board.run("start 3");
+    board.run("link 1");
+    assert_eq!(report(&board.hear("settings", &message)).state, State::Trying);
+    let Some(mut board) = Board::linked() else { return };
+    board.hear("settings", &message);
+    board.run("memory 0");
+    board.run("start 3");
+    board.run("memory 1");
+    board.wait(60_000);
+    board.run("start 1");
+    board.run("link 1");
+    assert!(refused(&report(&board.hear("settings", &message))).contains_key("revision"));
 }
 
 /// Falls during trials are the trials'; those before a revision was kept are not its own.
@@ -255,12 +315,15 @@ fn what_the_program_fell_over_is_remembered() {
         board.run(&format!("start {reset}"));
         board.wait(100);
         board.run("link 1");
-        assert!(report(&board.hear("settings", &message)).refused.contains_key("revision"), "start {reset}");
+        assert!(
+            refused(&report(&board.hear("settings", &message))).contains_key("revision"),
+            "start {reset}"
+        );
     }
     board.run("memory 0");
     board.hear("settings", &settings("cccccccc", ""));
     board.run("memory 1");
-    assert!(report(&board.hear("settings", &message)).refused.contains_key("revision"));
+    assert!(refused(&report(&board.hear("settings", &message))).contains_key("revision"));
     // One whose trial a power cut ended did nothing wrong, and a later fall is not its own.
     let Some(mut board) = Board::linked() else { return };
     board.hear("settings", &message);
@@ -290,7 +353,7 @@ fn a_refused_key_is_as_burned() {
     board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
     let does = board.hear("settings", &settings("cccccccc", r#""camera.quality":99"#));
     assert_eq!(
-        (applied(&does), report(&does).refused["camera.quality"].as_str()),
+        (applied(&does), refused(&report(&does))["camera.quality"].as_str()),
         (vec![(QUALITY, 14)], "too large")
     );
 }
@@ -323,7 +386,8 @@ fn what_is_refused_is_told_with_its_reason_and_the_rest_is_taken() {
     let of = r#""camera.quality":64,"camera.metering":"whole","camera.colour":3,"plate.threshold":0,"rest.call_rate_per_s":"fast","plate.debounce":1e1,"plate.period_us":999,"rest.idle_every_ms":900000.4"#;
     let does = board.hear("settings", &settings("cccccccc", of));
     let report = report(&does);
-    let refused: Vec<_> = report.refused.iter().map(|(key, why)| (key.as_str(), why.as_str())).collect();
+    let all = refused(&report);
+    let refused: Vec<_> = all.iter().map(|(key, why)| (key.as_str(), why.as_str())).collect();
     assert_eq!(
         refused,
         [
@@ -354,7 +418,7 @@ fn settings_for_another_program_change_nothing() {
     let does =
         board.hear("settings", &settings("aaaaaaaa", r#""camera.quality":20"#).replace("3c98", "0000"));
     assert_eq!(applied(&does), []);
-    assert_eq!(report(&does).refused["burned"], "another program runs here");
+    assert_eq!(refused(&report(&does))["burned"], "another program runs here");
 }
 
 /// They come again after a lost answer: the same is told again, and what is kept stays so.
@@ -381,7 +445,7 @@ fn settings_that_cannot_be_kept_are_not_said_to_be() {
     assert_eq!(keep(&mut board, &tried).state, State::Kept);
     board.run("memory 0");
     let does = board.hear("settings", &settings("bbbbbbbb", r#""camera.quality":30"#));
-    assert_eq!((applied(&does), report(&does).refused["revision"].as_str()), (vec![], "the memory fails"));
+    assert_eq!((applied(&does), refused(&report(&does))["revision"].as_str()), (vec![], "the memory fails"));
 }
 
 /// A turned threshold is what the plate is judged by from the next reading on, with no flashing.
@@ -411,7 +475,7 @@ fn an_answer_is_never_too_long() {
     let does = board.hear("settings", &settings("aaaaaaaa", &many.join(",")));
     let report = report(&does);
     assert!(
-        report.refused.len() >= 4 && report.more_refused as usize + report.refused.len() == 60,
+        refused(&report).len() >= 4 && report.more_refused as usize + refused(&report).len() == 60,
         "{report:?}"
     );
 }
