@@ -232,8 +232,8 @@ static void restart(bool blank)
     }
     w->starts++;
     w->has_kept = false;
-    /* Every start takes as long as the others: a board that the plate wakes. */
-    dw_station_start(&w->station, w->flash, w->kept, DW_RESET_POWER, 1000u + (uint32_t)w->starts);
+    /* Every start takes as long as the others: a board that the plate wakes. Numbers by chance lie far apart. */
+    dw_station_start(&w->station, w->flash, w->kept, DW_RESET_POWER, 2654435761u * (uint32_t)w->starts);
     turn(300);
     for (at = 0; at < before.waits; at++) {
         const int felt = find(w->felt, w->felts, &before.waiting[at]);
