@@ -51,20 +51,7 @@ static const char *names[] = {"press", "a moment", "eleven seconds", "first pres
                               "power goes", "power and memory go", "link changes", "memory fails or mends"};
 #define ACTIONS ((int)(sizeof names / sizeof names[0]))
 
-static int path[32];
-static int path_length;
-static unsigned long long sequences;
-
-static void broken(const char *what)
-{
-    int at;
-    printf("broken: %s, after", what);
-    for (at = 0; at < path_length; at++) {
-        printf("%s %s", at > 0 ? "," : "", names[path[at]]);
-    }
-    printf("\n");
-    exit(1);
-}
+#include "search.h"
 
 static bool same(const dw_press *a, const dw_press *b)
 {
@@ -352,6 +339,18 @@ static bool act(int action)
     }
 }
 
+static bool step(const world *from, int action)
+{
+    if (!act(action)) {
+        return false;
+    }
+    if (action < 12 || action > 13) {
+        follow(&from->station);
+    }
+    check();
+    return true;
+}
+
 /* From now on nothing goes wrong: after some minutes every press is stored, none waits, and the lamp is dark. */
 static void comes_to_rest(void)
 {
@@ -385,43 +384,14 @@ static void comes_to_rest(void)
     }
 }
 
-static void explore(const world *from, int depth)
-{
-    static world worlds[32];
-    world *here = &worlds[depth];
-    int action;
-    if (depth == 0) {
-        *here = *from;
-        w = here;
-        comes_to_rest();
-        sequences++;
-        return;
-    }
-    for (action = 0; action < ACTIONS; action++) {
-        *here = *from;
-        w = here;
-        path[path_length++] = action;
-        if (act(action)) {
-            if (action < 12 || action > 13) {
-                follow(&from->station);
-            }
-            check();
-            explore(here, depth - 1);
-        }
-        path_length--;
-    }
-}
-
 int main(int count, char **arguments)
 {
     static world first;
-    const int depth = count > 1 ? atoi(arguments[1]) : 5;
     w = &first;
     first.clock_ms = 4294960000u;
     dw_station_start(&first.station, NULL, 0, DW_RESET_POWER, 1);
     turn(500);
     dw_station_linked(&first.station, true);
-    explore(&first, depth < 1 ? 1 : depth > 30 ? 30 : depth);
-    printf("%llu sequences of %d\n", sequences, depth);
+    search(&first, count, arguments);
     return 0;
 }

@@ -42,20 +42,7 @@ static const char *names[] = {"A is sent", "B is sent", "a report comes", "a rep
                               "memory fails or mends", "the program refuses or not"};
 #define ACTIONS ((int)(sizeof names / sizeof names[0]))
 
-static int path[32];
-static int path_length;
-static unsigned long long sequences;
-
-static void broken(const char *what)
-{
-    int at;
-    printf("broken: %s, after", what);
-    for (at = 0; at < path_length; at++) {
-        printf("%s %s", at > 0 ? "," : "", names[path[at]]);
-    }
-    printf("\n");
-    exit(1);
-}
+#include "search.h"
 
 static int32_t quality_of(const char *revision)
 {
@@ -268,6 +255,16 @@ static bool act(int action)
     }
 }
 
+static bool step(const world *from, int action)
+{
+    (void)from;
+    if (!act(action)) {
+        return false;
+    }
+    check();
+    return true;
+}
+
 /* From now on nothing goes wrong and nothing is told: what is kept runs, and all is said. */
 static void comes_to_rest(void)
 {
@@ -288,34 +285,9 @@ static void comes_to_rest(void)
     }
 }
 
-static void explore(const world *from, int depth)
-{
-    static world worlds[32];
-    world *here = &worlds[depth];
-    int action;
-    if (depth == 0) {
-        *here = *from;
-        w = here;
-        comes_to_rest();
-        sequences++;
-        return;
-    }
-    for (action = 0; action < ACTIONS; action++) {
-        *here = *from;
-        w = here;
-        path[path_length++] = action;
-        if (act(action)) {
-            check();
-            explore(here, depth - 1);
-        }
-        path_length--;
-    }
-}
-
 int main(int count, char **arguments)
 {
     static world first;
-    const int depth = count > 1 ? atoi(arguments[1]) : 5;
     w = &first;
     first.quality = 14;
     first.clock_ms = 4294960000u;
@@ -331,7 +303,6 @@ int main(int count, char **arguments)
     if (strcmp(first.station.good_revision, "AAAAAAAA") != 0) {
         broken("settings cannot be kept at all");
     }
-    explore(&first, depth < 1 ? 1 : depth > 30 ? 30 : depth);
-    printf("%llu sequences of %d\n", sequences, depth);
+    search(&first, count, arguments);
     return 0;
 }
