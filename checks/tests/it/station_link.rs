@@ -2,6 +2,7 @@
 
 use checks::peer_with;
 use link::{Ack, Says, Tells, read};
+use models::luck::Stream;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::fs;
@@ -17,16 +18,9 @@ use std::time::Duration;
 const SCHEMA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../docs/station-link.schema.json");
 const PAGE: &str = include_str!("../../../docs/station-link.md");
 
-/// A small generator (xorshift64*, Vigna 2016), so that a failure can be run again.
-struct Dice(u64);
-
-impl Dice {
-    fn below(&mut self, end: usize) -> usize {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        ((u128::from(self.0.wrapping_mul(0x2545_f491_4f6c_dd1d)) * end as u128) >> 64) as usize
-    }
+/// A number from 0 to below `end`.
+fn below(dice: &mut Stream, end: usize) -> usize {
+    (dice.unit() * end as f64) as usize
 }
 
 /// Whether each message keeps the schema of its kind, by the library.
@@ -81,7 +75,7 @@ fn the_page_prints_what_the_schema_allows_and_the_reader_reads() {
 }
 
 /// A message with one member gone or another in its place, at any depth.
-fn changed(dice: &mut Dice, message: &mut Value) {
+fn changed(dice: &mut Stream, message: &mut Value) {
     let others = [
         json!(-1),
         json!(0),
@@ -101,12 +95,12 @@ fn changed(dice: &mut Dice, message: &mut Value) {
         json!({ "x": "y" }),
     ];
     if let Value::Object(all) = message {
-        let key = all.keys().nth(dice.below(all.len().max(1))).cloned();
-        match (key, dice.below(4)) {
+        let key = all.keys().nth(below(dice, all.len().max(1))).cloned();
+        match (key, below(dice, 4)) {
             (Some(key), 0) => drop(all.remove(&key)),
             (Some(key), 1) if all[&key].is_object() => changed(dice, &mut all[&key]),
-            (Some(key), 1 | 2) => all[&key] = others[dice.below(others.len())].clone(),
-            _ => drop(all.insert("another".into(), others[dice.below(others.len())].clone())),
+            (Some(key), 1 | 2) => all[&key] = others[below(dice, others.len())].clone(),
+            _ => drop(all.insert("another".into(), others[below(dice, others.len())].clone())),
         }
     }
 }
@@ -115,13 +109,13 @@ fn changed(dice: &mut Dice, message: &mut Value) {
 #[test]
 #[ignore = "calls a Python peer"]
 fn the_reader_agrees_with_the_schema() {
-    let mut dice = Dice(20_261_127);
+    let mut dice = Stream::new(20_261_127);
     let seeds: Vec<_> = printed().into_iter().filter(|it| kind_of(it).starts_with("from-")).collect();
     let messages: Vec<_> = (0..3000)
         .map(|at| {
             let mut message = seeds[at % seeds.len()].clone();
             let kind = kind_of(&message).to_string();
-            for _ in 0..=dice.below(2) {
+            for _ in 0..=below(&mut dice, 2) {
                 changed(&mut dice, &mut message);
             }
             (kind, message.to_string())
@@ -205,7 +199,7 @@ impl Service {
         let lines = BufReader::new(ear.stdout.take().expect("piped")).lines();
         let book = Arc::clone(book);
         thread::spawn(move || {
-            let mut dice = Dice(seed);
+            let mut dice = Stream::new(seed);
             for line in lines.map_while(Result::ok) {
                 let Some((topic, text)) = line.split_once(' ') else { continue };
                 let mut book = book.lock().expect("no panic");
@@ -216,7 +210,7 @@ impl Service {
                 book.stored.insert(told.press.id);
                 drop(book);
                 // One of four acknowledgements is never sent: as if the service had died just then.
-                if dice.below(4) > 0 {
+                if below(&mut dice, 4) > 0 {
                     let ack = Tells::Ack(Ack { press: told.press.id, rings: true });
                     let _ = Command::new("mosquitto_pub")
                         .args([
@@ -325,16 +319,16 @@ fn nothing_killed_loses_a_press() {
     let mut service = Service::started(&broker, &book, 1);
     let mut desk = Desk::started(&program, &broker);
     let mut felt = BTreeSet::new();
-    let mut dice = Dice(4711);
+    let mut dice = Stream::new(2);
     let mut killed = [0; 3];
     let waits = |felt: &BTreeSet<_>| felt.difference(&book.lock().expect("no panic").stored).count();
     let happenings = if std::env::var_os("SOAK").is_some() { 400 } else { 40 };
     for happening in 0..happenings {
-        thread::sleep(Duration::from_millis(50 + dice.below(400) as u64));
-        match dice.below(10) {
+        thread::sleep(Duration::from_millis(50 + below(&mut dice, 400) as u64));
+        match below(&mut dice, 10) {
             0 | 1 => {
                 // Half of the time just after a press, while it is on its way.
-                if dice.below(2) == 0 && waits(&felt) < 7 {
+                if below(&mut dice, 2) == 0 && waits(&felt) < 7 {
                     assert!(felt.insert(desk.press()), "two presses with the same numbers");
                 }
                 kill(&mut desk.child);

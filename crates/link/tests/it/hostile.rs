@@ -2,6 +2,7 @@
 
 use crate::board::{Board, Does, said};
 use link::Says;
+use models::luck::Stream;
 use serde_json::Value;
 
 const SEEDS: &[(&str, &str)] = &[
@@ -19,16 +20,9 @@ const SEEDS: &[(&str, &str)] = &[
     ("health", "{}"),
 ];
 
-/// A small generator (xorshift64*, Vigna 2016), so that a failure can be run again.
-struct Dice(u64);
-
-impl Dice {
-    fn below(&mut self, end: usize) -> usize {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        ((u128::from(self.0.wrapping_mul(0x2545_f491_4f6c_dd1d)) * end as u128) >> 64) as usize
-    }
+/// A number from 0 to below `end`.
+fn below(dice: &mut Stream, end: usize) -> usize {
+    (dice.unit() * end as f64) as usize
 }
 
 fn hex(bytes: &[u8]) -> String {
@@ -36,8 +30,8 @@ fn hex(bytes: &[u8]) -> String {
 }
 
 /// A message changed at one to so many places: bytes put in, taken out, turned, doubled, cut off.
-fn changed(dice: &mut Dice, text: &[u8], times: usize) -> Vec<u8> {
-    let mut below = |end: usize| dice.below(end);
+fn changed(dice: &mut Stream, text: &[u8], times: usize) -> Vec<u8> {
+    let mut below = |end: usize| below(dice, end);
     let mut bytes = text.to_vec();
     for _ in 0..=below(times) {
         let at = below(bytes.len() + 1);
@@ -62,7 +56,7 @@ fn changed(dice: &mut Dice, text: &[u8], times: usize) -> Vec<u8> {
 fn no_message_stops_a_station() {
     let Some(mut board) = Board::linked() else { return };
     let rounds = if std::env::var_os("SOAK").is_some() { 200_000 } else { 4000 };
-    let mut dice = Dice(20_261_127);
+    let mut dice = Stream::new(20_261_127);
     for round in 0..rounds {
         let (kind, text) = SEEDS[round % SEEDS.len()];
         let bytes = changed(&mut dice, text.as_bytes(), 4);
@@ -105,7 +99,7 @@ fn depth(value: &Value) -> usize {
 #[test]
 fn what_is_json_is_not_a_matter_of_taste() {
     let Some(mut board) = Board::linked() else { return };
-    let mut dice = Dice(127);
+    let mut dice = Stream::new(127);
     let (mut before, mut taken, mut tried) = (unread(&mut board), 0, 0);
     for round in 0..3000 {
         let seeds = [
